@@ -1,0 +1,35 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The list of part kinds: one line adds a kind. Each NAME has circuits/kinds/NAME.c (bp_kind_NAME: what it is),
+ * sim/models/NAME.c (bp_model_NAME: how it behaves) and render/symbols/NAME.c (bp_symbol_NAME: how it looks).
+ * The order is the order of `kind->index`.
+ */
+#ifndef BP_CIRCUITS_KINDS_H
+#define BP_CIRCUITS_KINDS_H
+
+/* clang-format off */
+#define BP_KIND_LIST(X) \
+    X(wire)             \
+    X(connector)        \
+    X(splice)           \
+    X(ground)           \
+    X(battery)          \
+    X(source)           \
+    X(resistor)         \
+    X(fuse)             \
+    X(switch)           \
+    X(ignition_switch)  \
+    X(inertia_switch)   \
+    X(thermal_switch)   \
+    X(relay)            \
+    X(lamp)             \
+    X(motor)            \
+    X(wiper_motor)      \
+    X(coil)             \
+    X(solenoid)         \
+    X(diode)            \
+    X(low_side_driver)  \
+    X(ignition_coil)
+/* clang-format on */
+
+#endif

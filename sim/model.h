@@ -32,6 +32,7 @@ typedef struct bp_view {
     int position; /* of its contact, fuse ...: 0 .. model->n_positions - 1 */
     const bp_fault *faults; /* active faults of this part, of its scope part or cavity */
     size_t n_faults;
+    bool apart;  /* unplugged, pulled or disconnected: plug and bolted pins are opened by the deck, a connector opens its own */
     const bp_deck *deck;
     const double *values; /* of the whole deck; NULL while values are being made */
     const double *volts;  /* of every deck node; NULL while values are being made */

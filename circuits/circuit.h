@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The checked circuit as the floors above read it. Everything here is immutable after bp_circuit_finish and is
- * freed with the circuit; no pointer in it is ever owned by a reader.
+ * The checked circuit as the floors above read it. Everything here is immutable after
+ * bp_circuit_finish and is freed with the circuit; no pointer in it is ever owned by a reader.
  */
 #ifndef BP_CIRCUITS_CIRCUIT_H
 #define BP_CIRCUITS_CIRCUIT_H
@@ -12,10 +12,12 @@
 
 #define BP_NONE ((size_t)-1) /* no index */
 
-/* An electrical place: one side of a pin. Faces that are joined (wires on one pin, `joins`, ideal pins) share a node. */
+/* An electrical place: one side of a pin. Faces that are joined (wires on one pin, `joins`, ideal
+ * pins) share a node. */
 typedef struct bp_face {
     size_t part, pin; /* indices */
-    bool part_side;   /* false: harness side "K2.30"; true: the part's own terminal "K2/30", a ground's "G3/body" */
+    bool part_side;   /* false: harness side "K2.30"; true: the part's own terminal "K2/30", a
+                         ground's "G3/body" */
     size_t node;      /* 0 .. circuit->n_nodes - 1 */
 } bp_face;
 
@@ -23,9 +25,9 @@ typedef struct bp_pin {
     char *name;
     bp_pin_sort sort;
     bool optional;
-    const char *words;    /* from the declaration, or NULL */
-    size_t harness, own;  /* faces; the same for BP_PIN_IDEAL */
-    size_t n_wires;       /* wires that end here */
+    const char *words;   /* from the declaration, or NULL */
+    size_t harness, own; /* faces; the same for BP_PIN_IDEAL */
+    size_t n_wires;      /* wires that end here */
 } bp_pin;
 
 typedef struct bp_position {
@@ -47,7 +49,7 @@ typedef struct bp_part {
     char **text;   /* by the same index: BP_PARAM_TEXT values or NULL */
     size_t n_positions;
     bp_position *positions;
-    char *unit;      /* `in:`, the housing it shares, or NULL */
+    char *unit;         /* `in:`, the housing it shares, or NULL */
     double access, fit; /* minutes */
     double price;
     size_t line, column;
@@ -56,18 +58,29 @@ typedef struct bp_part {
     int turn;    /* 0, 90, 180, 270 degrees clockwise */
 } bp_part;
 
-typedef enum bp_reach { BP_BACK_PROBE, BP_FUSE_TAB, BP_BREAKOUT_LEAD, BP_PLUG_OPEN, BP_SOCKET_PART_OUT } bp_reach;
+typedef enum bp_reach {
+    BP_BACK_PROBE,
+    BP_FUSE_TAB,
+    BP_BREAKOUT_LEAD,
+    BP_PLUG_OPEN,
+    BP_SOCKET_PART_OUT
+} bp_reach;
 
 typedef struct bp_point {
     char *id;
     size_t face;
     bp_reach reach;
-    double access; /* minutes */
-    char *note;    /* or NULL */
+    double access;  /* minutes */
+    char *note;     /* or NULL */
     bool automatic; /* a fuse's test tab, not written in the file; id "F4.1" */
 } bp_point;
 
-typedef enum bp_supply_sort { BP_SUPPLY_REST, BP_SUPPLY_CHARGING, BP_SUPPLY_CRANKING, BP_SUPPLY_VOLTS } bp_supply_sort;
+typedef enum bp_supply_sort {
+    BP_SUPPLY_REST,
+    BP_SUPPLY_CHARGING,
+    BP_SUPPLY_CRANKING,
+    BP_SUPPLY_VOLTS
+} bp_supply_sort;
 
 typedef struct bp_setting {
     size_t part;
@@ -79,10 +92,10 @@ typedef struct bp_state {
     char *label; /* words for people, or NULL */
     size_t from; /* state index or BP_NONE: entered from everything released */
     bp_supply_sort supply;
-    double supply_value; /* V (BP_SUPPLY_VOLTS) or A (BP_SUPPLY_CRANKING) */
-    double speed;        /* rev/min, NAN = not set */
+    double supply_value;    /* V (BP_SUPPLY_VOLTS) or A (BP_SUPPLY_CRANKING) */
+    double speed;           /* rev/min, NAN = not set */
     double ambient, engine; /* degC, NAN = not set */
-    double lasts;        /* s, NAN = as long as you like */
+    double lasts;           /* s, NAN = as long as you like */
     size_t n_settings;
     bp_setting *settings;
 } bp_state;
@@ -90,13 +103,13 @@ typedef struct bp_state {
 /* What the file says about a fault (or about all modes of a part). */
 typedef struct bp_fault_rule {
     size_t part;
-    size_t sub;    /* pin or cavity index, BP_NONE: the part */
-    int mode;      /* index, -1: all modes of it */
+    size_t sub;                  /* pin or cavity index, BP_NONE: the part */
+    int mode;                    /* index, -1: all modes of it */
     size_t partner, partner_sub; /* BP_NONE: any */
-    double weight; /* multiplies; NAN = not set */
-    double how_bad; /* typical severity instead of the mode's; NAN */
+    double weight;               /* multiplies; NAN = not set */
+    double how_bad;              /* typical severity instead of the mode's; NAN */
     char *note;
-    char *when;    /* "tugged", "engine>80degC"..., or NULL */
+    char *when; /* "tugged", "engine>80degC"..., or NULL */
     size_t line, column;
 } bp_fault_rule;
 
@@ -119,13 +132,14 @@ struct bp_circuit {
     size_t n_rules;
     size_t reference; /* face that is 0 V */
     size_t feed;      /* face of the first battery's or source's + pin (short-to-feed goes there) */
-    size_t body, engine; /* nodes of the body and engine metal, BP_NONE when there is no such ground */
-    bool ideal_bond;  /* no wire ties battery - to the body: taken as one with the reference */
-    void *building;   /* builder's private data; NULL after bp_circuit_finish */
+    size_t body,
+        engine;      /* nodes of the body and engine metal, BP_NONE when there is no such ground */
+    bool ideal_bond; /* no wire ties battery - to the body: taken as one with the reference */
+    void *building;  /* builder's private data; NULL after bp_circuit_finish */
 };
 
-/* Lookups; BP_NONE when not there. Face and point names as people write them: "K2.30", "K2/30", "G3", "G3/body",
- * "C12.a1", a point id ("D", "F4.1"), or a part with one pin. */
+/* Lookups; BP_NONE when not there. Face and point names as people write them: "K2.30", "K2/30",
+ * "G3", "G3/body", "C12.a1", a point id ("D", "F4.1"), or a part with one pin. */
 size_t bp_part_find(const bp_circuit *circuit, const char *id);
 size_t bp_pin_find(const bp_part *part, const char *name);
 size_t bp_state_find(const bp_circuit *circuit, const char *id);
@@ -137,11 +151,13 @@ int bp_face_name(const bp_circuit *circuit, size_t face, char *text, size_t size
 
 size_t bp_face_node(const bp_circuit *circuit, size_t face);
 
-/* Setting of a part by name; -1 when it has none of that name. And the other way (never NULL for a valid index). */
+/* Setting of a part by name; -1 when it has none of that name. And the other way (never NULL for a
+ * valid index). */
 int bp_part_setting(const bp_part *part, const char *name);
 const char *bp_part_setting_name(const bp_part *part, int setting);
 
-/* The closest of n names to `word` (edit distance at most a third of its length), or NULL: for "did you mean". */
+/* The closest of n names to `word` (edit distance at most a third of its length), or NULL: for "did
+ * you mean". */
 const char *bp_near_miss(const char *word, const char *const *names, size_t n);
 
 /* For kind->make_pins and kind->check. */
@@ -149,7 +165,8 @@ void bp_part_add_pin(bp_part *part, const char *name, bp_pin_sort sort, bool opt
 void bp_part_mistake(const bp_part *part, bp_report *report, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* Neighbours for shorts: wires in one loom, or in adjacent cavities of one connector. True for a != b neighbours. */
+/* Neighbours for shorts: wires in one loom, or in adjacent cavities of one connector. True for a !=
+ * b neighbours. */
 bool bp_wires_are_neighbours(const bp_circuit *circuit, size_t wire, size_t other);
 
 #endif

@@ -8,17 +8,26 @@
 #include "circuits/circuit.h"
 
 /* When a fault is there. */
-typedef enum bp_when_sort { BP_ALWAYS, BP_TUGGED, BP_HEATED, BP_COOLED, BP_WET, BP_ENGINE_ABOVE, BP_ENGINE_BELOW } bp_when_sort;
+typedef enum bp_when_sort {
+    BP_ALWAYS,
+    BP_TUGGED,
+    BP_HEATED,
+    BP_COOLED,
+    BP_WET,
+    BP_ENGINE_ABOVE,
+    BP_ENGINE_BELOW
+} bp_when_sort;
 
 typedef struct bp_fault {
     size_t part;
-    size_t sub;          /* pin index (BP_SCOPE_PIN), cavity index from 0 (BP_SCOPE_CAVITY), BP_NONE */
-    int mode;            /* index in bp_fault_mode's table: kind->modes, or the shared pin modes for BP_SCOPE_PIN */
-    size_t partner;      /* part (wire) or BP_NONE */
-    size_t partner_sub;  /* cavity or BP_NONE */
-    double severity;     /* in the mode's unit; NAN when the mode has none */
+    size_t sub;     /* pin index (BP_SCOPE_PIN), cavity index from 0 (BP_SCOPE_CAVITY), BP_NONE */
+    int mode;       /* index in bp_fault_mode's table: kind->modes, or the shared pin modes for
+                       BP_SCOPE_PIN */
+    size_t partner; /* part (wire) or BP_NONE */
+    size_t partner_sub; /* cavity or BP_NONE */
+    double severity;    /* in the mode's unit; NAN when the mode has none */
     bp_when_sort when;
-    double when_value;   /* degC for the engine conditions */
+    double when_value; /* degC for the engine conditions */
 } bp_fault;
 
 /* Several faults at once; n = 0 is healthy. */
@@ -34,25 +43,30 @@ const bp_mode_decl *bp_fault_mode(const bp_circuit *circuit, const bp_fault *fau
 extern const bp_mode_decl bp_pin_modes[];
 enum { BP_PIN_OPEN, BP_PIN_RESISTANCE, BP_PIN_SPREAD };
 
-/* "W7:open+G3:resistance=1.5ohm", "healthy". On failure BP_ERR_INPUT and the reason, with a near miss, in why. */
-bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_case *out, char *why, size_t size);
+/* "W7:open+G3:resistance=1.5ohm", "healthy". On failure BP_ERR_INPUT and the reason, with a near
+ * miss, in why. */
+bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_case *out, char *why,
+                         size_t size);
 
-/* Canonical text (as bp_fault_parse reads), and the sentence for people: "W7 (GN 1.5 mm²) open between C12 and H1". */
+/* Canonical text (as bp_fault_parse reads), and the sentence for people: "W7 (GN 1.5 mm²) open
+ * between C12 and H1". */
 int bp_fault_write(const bp_circuit *circuit, const bp_fault_case *faults, char *text, size_t size);
 int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char *text, size_t size);
 
 /* One row of the automatic fault list. severity of `fault` is the typical value. */
 typedef struct bp_fault_row {
     bp_fault fault;
-    double weight; /* prior weight after the file's rules */
+    double weight;    /* prior weight after the file's rules */
     const char *note; /* the file's, or NULL */
 } bp_fault_row;
 
-/* Every single fault of the circuit, each symmetric pair once; *rows is owned by the caller (free). */
+/* Every single fault of the circuit, each symmetric pair once; *rows is owned by the caller (free).
+ */
 bp_status bp_fault_list(const bp_circuit *circuit, bp_fault_row **rows, size_t *n);
 
-/* Severities worth solving for a mode: n values over its range on its scale, the typical one among them; written to
- * grid (room for 16); returns how many (1, with NAN, when the mode has no severity). */
+/* Severities worth solving for a mode: n values over its range on its scale, the typical one among
+ * them; written to grid (room for 16); returns how many (1, with NAN, when the mode has no
+ * severity). */
 size_t bp_fault_grid(const bp_circuit *circuit, const bp_fault *fault, double *grid);
 
 #endif

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a part kind is: pins, parameters with their defaults, tolerances and sources, settings, failure modes.
- * The YAML name of a kind is its C name with '_' written as '-' ("thermal-switch").
+ * What a part kind is: pins, parameters with their defaults, tolerances and sources, settings,
+ * failure modes. The YAML name of a kind is its C name with '_' written as '-' ("thermal-switch").
  */
 #ifndef BP_CIRCUITS_KIND_H
 #define BP_CIRCUITS_KIND_H
@@ -20,15 +20,16 @@ struct bp_circuit;
 
 /* How the pin meets the harness. */
 typedef enum bp_pin_sort {
-    BP_PIN_PLUG,   /* a terminal in a plug or socket: harness face and part face, parted by faults, unplugging, pulling */
+    BP_PIN_PLUG,   /* a terminal in a plug or socket: harness face and part face, parted by faults,
+                      unplugging, pulling */
     BP_PIN_BOLTED, /* post and clamp, ring and stud: two faces as well, not parted by unplugging */
-    BP_PIN_IDEAL   /* one node: both faces are the same (textbook kinds, splices, connector halves) */
+    BP_PIN_IDEAL /* one node: both faces are the same (textbook kinds, splices, connector halves) */
 } bp_pin_sort;
 
 typedef struct bp_pin_decl {
     const char *name; /* DIN 72552 where there is one */
     bp_pin_sort sort;
-    bool optional; /* may be left without a wire without a warning */
+    bool optional;     /* may be left without a wire without a warning */
     const char *words; /* "coil, feed side" */
 } bp_pin_decl;
 
@@ -39,7 +40,8 @@ typedef enum bp_param_type {
     BP_PARAM_TEXT      /* free text in part->text[i] */
 } bp_param_type;
 
-/* How a tolerance is meant: 95 % of good parts lie within +-tol of the value (normal, so tol = 1.96 sigma). */
+/* How a tolerance is meant: 95 % of good parts lie within +-tol of the value (normal, so tol = 1.96
+ * sigma). */
 typedef enum bp_tol_sort { BP_TOL_NONE, BP_TOL_RELATIVE, BP_TOL_ABSOLUTE } bp_tol_sort;
 
 #define BP_UNSET NAN /* no default: the parameter is absent unless given; test with isnan */
@@ -48,10 +50,10 @@ typedef struct bp_param_decl {
     const char *key; /* dotted when nested: "suppression.resistor" */
     bp_param_type type;
     bp_unit unit;
-    double def;  /* default in the unit of bp_unit, or BP_UNSET */
+    double def; /* default in the unit of bp_unit, or BP_UNSET */
     bool required;
     double lo, hi; /* values outside are mistakes; both 0 = not limited */
-    double tol;  /* spread of good parts */
+    double tol;    /* spread of good parts */
     bp_tol_sort tol_sort;
     const char *const *choices; /* NULL-ended, for BP_PARAM_WORD */
     const char *words;          /* what it is, for people */
@@ -60,9 +62,10 @@ typedef struct bp_param_decl {
 
 /* To what a failure mode belongs. */
 typedef enum bp_scope {
-    BP_SCOPE_PART,   /* PART:MODE */
-    BP_SCOPE_PIN,    /* PART.PIN:MODE, one per plug or bolted pin (the shared modes of circuits/contact.h) */
-    BP_SCOPE_CAVITY  /* CONNECTOR.N:MODE, one per cavity */
+    BP_SCOPE_PART,  /* PART:MODE */
+    BP_SCOPE_PIN,   /* PART.PIN:MODE, one per plug or bolted pin (the shared modes of
+                       circuits/contact.h) */
+    BP_SCOPE_CAVITY /* CONNECTOR.N:MODE, one per cavity */
 } bp_scope;
 
 /* Whom a mode needs as a partner. */
@@ -90,20 +93,25 @@ typedef struct bp_mode_decl {
 } bp_mode_decl;
 
 typedef struct bp_kind {
-    const char *id;    /* YAML name, e.g. "thermal-switch" */
-    const char *words; /* "thermal switch" */
-    const char *note;  /* one or two sentences: what it is, which physics, which terminals */
-    const bp_pin_decl *pins; /* fixed pins, ended by name NULL; NULL when they depend on the part (see make_pins) */
+    const char *id;          /* YAML name, e.g. "thermal-switch" */
+    const char *words;       /* "thermal switch" */
+    const char *note;        /* one or two sentences: what it is, which physics, which terminals */
+    const bp_pin_decl *pins; /* fixed pins, ended by name NULL; NULL when they depend on the part
+                                (see make_pins) */
     const bp_param_decl *params; /* ended by key NULL; index in this table = index in part->param */
-    const char *const *settings; /* NULL-ended, first is the default; NULL: none, or the part's positions (has_positions) */
+    const char *const *settings; /* NULL-ended, first is the default; NULL: none, or the part's
+                                    positions (has_positions) */
     const bp_mode_decl *modes;   /* ended by id NULL */
-    bool has_positions;          /* takes `positions:` (contact table); the first position is "released" by default */
-    bool passive;                /* wires, connectors, splices, grounds: drawn as wiring, not listed as loads */
-    double access, fit;          /* default minutes; source: common practice */
-    double price;                /* default price, bare number; source: common practice */
-    /* Pins that depend on parameters or positions: adds them by bp_part_add_pin (circuits/circuit.h). NULL: fixed pins. */
+    bool has_positions; /* takes `positions:` (contact table); the first position is "released" by
+                           default */
+    bool passive; /* wires, connectors, splices, grounds: drawn as wiring, not listed as loads */
+    double access, fit; /* default minutes; source: common practice */
+    double price;       /* default price, bare number; source: common practice */
+    /* Pins that depend on parameters or positions: adds them by bp_part_add_pin
+     * (circuits/circuit.h). NULL: fixed pins. */
     void (*make_pins)(struct bp_part *part, struct bp_report *report);
-    /* Checks beyond ranges (contradicting parameters ...). NULL: none. Reports by bp_part_mistake. */
+    /* Checks beyond ranges (contradicting parameters ...). NULL: none. Reports by bp_part_mistake.
+     */
     void (*check)(const struct bp_part *part, struct bp_report *report);
 } bp_kind;
 

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The list of part kinds: one line adds a kind. Each NAME has circuits/kinds/NAME.c (bp_kind_NAME: what it is),
- * sim/models/NAME.c (bp_model_NAME: how it behaves) and render/symbols/NAME.c (bp_symbol_NAME: how it looks).
- * The order is the order of `kind->index`.
+ * The list of part kinds: one line adds a kind. Each NAME has circuits/kinds/NAME.c (bp_kind_NAME:
+ * what it is), sim/models/NAME.c (bp_model_NAME: how it behaves) and render/symbols/NAME.c
+ * (bp_symbol_NAME: how it looks). The order is the order of `kind->index`.
  */
 #ifndef BP_CIRCUITS_KINDS_H
 #define BP_CIRCUITS_KINDS_H

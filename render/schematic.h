@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The wiring drawn: parts placed (by the file's `layout`, else automatically: feed at the top, grounds at the bottom), wires routed
- * at right angles around parts and texts, every test point flagged.
+ * The wiring drawn: parts placed (by the file's `layout`, else automatically: feed at the top,
+ * grounds at the bottom), wires routed at right angles around parts and texts, every test point
+ * flagged.
  */
 #ifndef BP_RENDER_SCHEMATIC_H
 #define BP_RENDER_SCHEMATIC_H
@@ -25,9 +26,11 @@ typedef struct bp_schematic_view {
 
 typedef struct bp_schematic bp_schematic;
 
-/* Places and routes for a drawing `width` points wide and at most `max_height` high, choosing the scale (texts keep their size). `measure` lends its text
- * measuring. lines: 1 or 2 readings a tag. NULL when memory is out. */
-bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width, double max_height, int lines);
+/* Places and routes for a drawing `width` points wide and at most `max_height` high, choosing the
+ * scale (texts keep their size). `measure` lends its text measuring. lines: 1 or 2 readings a tag.
+ * NULL when memory is out. */
+bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
+                               double max_height, int lines);
 void bp_schematic_free(bp_schematic **schematic);
 
 /* Size that it takes, points. */

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How a part kind looks: IEC 60617 symbols on a grid of cells. A symbol's own frame has its origin at the top left corner of
- * its body; feed enters at the top, ground leaves at the bottom. One cell is BP_CELL points on the page at scale 1.
+ * How a part kind looks: IEC 60617 symbols on a grid of cells. A symbol's own frame has its origin
+ * at the top left corner of its body; feed enters at the top, ground leaves at the bottom. One cell
+ * is BP_CELL points on the page at scale 1.
  */
 #ifndef BP_RENDER_SYMBOL_H
 #define BP_RENDER_SYMBOL_H
@@ -24,8 +25,8 @@ enum { BP_MAX_TERMINALS = 64 };
 
 /* The outline of a part's symbol. */
 typedef struct bp_shape {
-    double w, h; /* cells: body and terminals */
-    size_t n_terminals; /* = part->n_pins */
+    double w, h;                            /* cells: body and terminals */
+    size_t n_terminals;                     /* = part->n_pins */
     bp_terminal terminal[BP_MAX_TERMINALS]; /* by pin index */
 } bp_shape;
 
@@ -37,9 +38,11 @@ typedef struct bp_look {
 
 typedef struct bp_symbol {
     void (*shape)(const bp_part *part, bp_shape *shape);
-    /* Draws into the pushed frame (1 unit = 1 point at scale 1; multiply cells by BP_CELL). Text inside the symbol (M, A, degree
-     * marks) by bp_text; the part's name and values are written beside it by the schematic. */
-    void (*draw)(bp_canvas *canvas, const bp_part *part, const bp_shape *shape, const bp_look *look);
+    /* Draws into the pushed frame (1 unit = 1 point at scale 1; multiply cells by BP_CELL). Text
+     * inside the symbol (M, A, degree marks) by bp_text; the part's name and values are written
+     * beside it by the schematic. */
+    void (*draw)(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                 const bp_look *look);
     /* Second line beside the symbol: "15 A", "85 Ω", "21 W"; 0 = nothing. Length as snprintf. */
     int (*caption)(const bp_part *part, char *text, size_t size);
 } bp_symbol;

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How a part kind behaves. A model says which elements it adds to the deck, which values they have in a given case,
- * what its contact or fuse does next, and what people notice.
+ * How a part kind behaves. A model says which elements it adds to the deck, which values they have
+ * in a given case, what its contact or fuse does next, and what people notice.
  *
- * The contact resistance between the two faces of each plug or bolted pin, and its faults, are the deck's own business
- * (sim/contact.c): a model only connects to the part faces of its pins (bp_build_own).
+ * The contact resistance between the two faces of each plug or bolted pin, and its faults, are the
+ * deck's own business (sim/contact.c): a model only connects to the part faces of its pins
+ * (bp_build_own).
  */
 #ifndef BP_SIM_MODEL_H
 #define BP_SIM_MODEL_H
@@ -26,13 +27,15 @@ typedef struct bp_surroundings {
 typedef struct bp_view {
     const bp_circuit *circuit;
     const bp_part *part;
-    const double *param; /* of this part, tolerance and wrong-part faults included; index as in kind->params */
+    const double *param; /* of this part, tolerance and wrong-part faults included; index as in
+                            kind->params */
     const bp_surroundings *around;
     int setting;  /* of this part in this state: index in kind->settings or part->positions */
     int position; /* of its contact, fuse ...: 0 .. model->n_positions - 1 */
     const bp_fault *faults; /* active faults of this part, of its scope part or cavity */
     size_t n_faults;
-    bool apart;  /* unplugged, pulled or disconnected: plug and bolted pins are opened by the deck, a connector opens its own */
+    bool apart; /* unplugged, pulled or disconnected: plug and bolted pins are opened by the deck, a
+                   connector opens its own */
     const bp_deck *deck;
     const double *values; /* of the whole deck; NULL while values are being made */
     const double *volts;  /* of every deck node; NULL while values are being made */
@@ -43,7 +46,8 @@ typedef struct bp_move {
     bool moves;
     int position;   /* wanted */
     double seconds; /* how soon: relays ms, fuses by their curve */
-    double beyond;  /* how far past its threshold, relative (0.1 = 10 %): decides between equally fast ones */
+    double beyond;  /* how far past its threshold, relative (0.1 = 10 %): decides between equally
+                       fast ones */
 } bp_move;
 
 /* What people notice of a part. says = NULL: nothing to say. */
@@ -59,12 +63,12 @@ typedef struct bp_model {
     void (*elements)(bp_builder *b, const bp_part *part);
     /* Writes the part's values into value[0 .. n-1], in the order of its slots. */
     void (*values)(const bp_view *view, double *value);
-    int n_positions;                /* 0 or 1: nothing to decide */
-    const char *const *positions;   /* names for people: "out", "in"; NULL when n_positions < 2 */
-    bool lasting;                   /* a position other than 0 stays (a blown fuse), whatever the state */
-    bp_move (*next)(const bp_view *view);                    /* NULL when there is nothing to decide */
+    int n_positions;              /* 0 or 1: nothing to decide */
+    const char *const *positions; /* names for people: "out", "in"; NULL when n_positions < 2 */
+    bool lasting; /* a position other than 0 stays (a blown fuse), whatever the state */
+    bp_move (*next)(const bp_view *view); /* NULL when there is nothing to decide */
     void (*behave)(const bp_view *view, bp_behaviour *out); /* NULL: silent part */
-    const char *const *says;        /* NULL-ended ids that behave may use */
+    const char *const *says;                                /* NULL-ended ids that behave may use */
 } bp_model;
 
 #define X(name) extern const bp_model bp_model_##name;
@@ -80,7 +84,8 @@ extern const bp_model *const bp_models[BP_N_KINDS];
 const bp_fault *bp_view_fault(const bp_view *view, int mode, size_t sub);
 /* Voltage of a pin's own face over the reference, and across two of them; harness side likewise. */
 double bp_view_pin_volts(const bp_view *view, size_t pin);
-/* Value of one of the part's slots, and the current through the resistor in that slot (plus to minus), A. */
+/* Value of one of the part's slots, and the current through the resistor in that slot (plus to
+ * minus), A. */
 double bp_view_value(const bp_view *view, size_t slot);
 double bp_view_current(const bp_view *view, size_t slot);
 /* Copper resistance at t degC given the one at 20 degC (alpha20 0.00393/K, IACS). */

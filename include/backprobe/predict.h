@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What a meter shows. A lab holds a checked circuit and its worker processes; questions go in, answers come out.
+ * What a meter shows. A lab holds a checked circuit and its worker processes; questions go in,
+ * answers come out.
  *
  *     bp_lab *lab = bp_lab_new(circuit, 0, report);
  *     bp_question q = BP_QUESTION_INIT;
@@ -21,11 +22,11 @@ extern "C" {
 #endif
 
 /* Instruments: code, name on the command line, words for people. */
-#define BP_INSTRUMENT_LIST(X)                                                                                          \
-    X(BP_VOLTS, "volts", "voltmeter, DC")                                                                              \
-    X(BP_MILLIVOLTS, "millivolts", "voltmeter, DC, millivolt range")                                                   \
-    X(BP_OHMS, "ohms", "ohmmeter")                                                                                     \
-    X(BP_AMPS, "amps", "ammeter in line")                                                                              \
+#define BP_INSTRUMENT_LIST(X)                                                                      \
+    X(BP_VOLTS, "volts", "voltmeter, DC")                                                          \
+    X(BP_MILLIVOLTS, "millivolts", "voltmeter, DC, millivolt range")                               \
+    X(BP_OHMS, "ohms", "ohmmeter")                                                                 \
+    X(BP_AMPS, "amps", "ammeter in line")                                                          \
     X(BP_TEST_LAMP, "test-lamp", "test lamp, 12 V bulb")
 
 typedef enum bp_instrument {
@@ -48,17 +49,19 @@ typedef enum bp_reading_status {
 
 /* One reading. Strings belong to the answer. */
 typedef struct bp_reading {
-    const char *point;      /* point id, or NULL for a free pair */
+    const char *point;       /* point id, or NULL for a free pair */
     const char *red, *black; /* where the leads are: "K2.30", "BAT.-" */
-    const char *at;         /* part whose place an ammeter takes ("F4"), or NULL */
+    const char *at;          /* part whose place an ammeter takes ("F4"), or NULL */
     bp_instrument instrument;
-    double value;           /* in `unit`; NAN unless BP_READING_OK */
+    double value; /* in `unit`; NAN unless BP_READING_OK */
     bp_unit unit;
-    char display[24];       /* as the meter shows it: "12.41 V", "OL"; for a test lamp "off", "dim", "bright" */
-    double low, high;       /* central 95 % over tolerances and meter; NAN when not asked for; extremes when unsteady */
+    char display[24]; /* as the meter shows it: "12.41 V", "OL"; for a test lamp "off", "dim",
+                         "bright" */
+    double low, high; /* central 95 % over tolerances and meter; NAN when not asked for; extremes
+                         when unsteady */
     bp_reading_status status;
-    const char *why;        /* BP_READING_NONE or a remark; else NULL */
-    bool unloaded;          /* taken with its plug or socket open */
+    const char *why; /* BP_READING_NONE or a remark; else NULL */
+    bool unloaded;   /* taken with its plug or socket open */
 } bp_reading;
 
 typedef struct bp_notice { /* what people notice of a part */
@@ -71,7 +74,8 @@ typedef struct bp_notice { /* what people notice of a part */
 
 typedef struct bp_state_answer {
     const char *state;
-    const char *phase;   /* NULL; or "before F4 opens" / "after F4 opened" when a slow fuse splits the state in two */
+    const char *phase; /* NULL; or "before F4 opens" / "after F4 opened" when a slow fuse splits the
+                          state in two */
     double supply_volts; /* at the battery posts; NAN when there is no battery or source */
     bp_reading *readings;
     size_t n_readings;
@@ -81,9 +85,11 @@ typedef struct bp_state_answer {
     size_t n_blown;
     const char **chatter; /* parts that find no rest */
     size_t n_chatter;
-    const char **remarks; /* sentences: fuse overloaded, fuse opens in minutes, wire overheats ... */
+    const char *
+        *remarks; /* sentences: fuse overloaded, fuse opens in minutes, wire overheats ... */
     size_t n_remarks;
-    const char *why; /* the state could not be solved: every reading is BP_READING_NONE; else NULL */
+    const char
+        *why; /* the state could not be solved: every reading is BP_READING_NONE; else NULL */
 } bp_state_answer;
 
 typedef struct bp_answer {
@@ -98,40 +104,44 @@ typedef struct bp_pair {
 } bp_pair;
 
 typedef struct bp_question {
-    const char *state;         /* NULL: all */
-    const char *faults;        /* "W7:open+G3:resistance=1ohm"; NULL: healthy */
-    const char *const *after;  /* actions in order: "pull F4", "unplug C12" */
+    const char *state;        /* NULL: all */
+    const char *faults;       /* "W7:open+G3:resistance=1ohm"; NULL: healthy */
+    const char *const *after; /* actions in order: "pull F4", "unplug C12" */
     size_t n_after;
     bp_instrument instrument;
-    const bp_pair *pairs;      /* NULL: every point to the reference */
+    const bp_pair *pairs; /* NULL: every point to the reference */
     size_t n_pairs;
-    const char *at;            /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL */
-    bool ranges;               /* work out low and high */
-    double ambient, engine;    /* degC; NAN = as the state says, else 20 degC */
-    double supply;             /* open-circuit V of the battery instead of the circuit's own; NAN */
+    const char
+        *at;     /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL */
+    bool ranges; /* work out low and high */
+    double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
+    double supply;          /* open-circuit V of the battery instead of the circuit's own; NAN */
 } bp_question;
 
-#define BP_QUESTION_INIT                                                                                               \
+#define BP_QUESTION_INIT                                                                           \
     { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, NAN, NAN, NAN }
 
 typedef struct bp_lab bp_lab;
 
-/* workers 0 = one per processor. The circuit is kept (not owned) and must outlive the lab. Workers start when first needed.
- * NULL: no memory, or the solver does not start (report says why and how to mend it). */
+/* workers 0 = one per processor. The circuit is kept (not owned) and must outlive the lab. Workers
+ * start when first needed. NULL: no memory, or the solver does not start (report says why and how
+ * to mend it). */
 bp_lab *bp_lab_new(const bp_circuit *circuit, size_t workers, bp_report *report);
 void bp_lab_free(bp_lab **lab);
 
-/* One question. NULL: the question itself is wrong (unknown state, pin, fault, refused action: see the report).
- * A case whose solve fails comes back as an answer whose readings have no result. */
+/* One question. NULL: the question itself is wrong (unknown state, pin, fault, refused action: see
+ * the report). A case whose solve fails comes back as an answer whose readings have no result. */
 bp_answer *bp_lab_ask(bp_lab *lab, const bp_question *question, bp_report *report);
 void bp_answer_free(bp_answer **answer);
 
-/* Many questions spread over the workers; answers[i] belongs to questions[i] (NULL where the question was wrong).
- * progress may be NULL; it is called in the caller's process now and then. */
+/* Many questions spread over the workers; answers[i] belongs to questions[i] (NULL where the
+ * question was wrong). progress may be NULL; it is called in the caller's process now and then. */
 bp_status bp_lab_ask_many(bp_lab *lab, const bp_question *questions, size_t n, bp_answer **answers,
-                          void (*progress)(void *data, size_t done, size_t of), void *data, bp_report *report);
+                          void (*progress)(void *data, size_t done, size_t of), void *data,
+                          bp_report *report);
 
-/* Name and version of the solver in use, e.g. "ngspice-39"; static after the first worker has started. */
+/* Name and version of the solver in use, e.g. "ngspice-39"; static after the first worker has
+ * started. */
 const char *bp_lab_solver(const bp_lab *lab);
 
 #ifdef __cplusplus

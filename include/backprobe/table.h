@@ -13,20 +13,21 @@ extern "C" {
 
 /* One row: a fault at one severity. Strings belong to the table. */
 typedef struct bp_table_row {
-    const char *fault;  /* canonical with severity: "W7:resistance=1.5ohm" */
+    const char *fault; /* canonical with severity: "W7:resistance=1.5ohm" */
     const char *words;
-    double severity;    /* NAN when the mode has none */
-    bool typical;       /* at the mode's typical severity */
-    size_t group;       /* rows with the same group look alike at every point in every state within the meter's digits */
+    double severity; /* NAN when the mode has none */
+    bool typical;    /* at the mode's typical severity */
+    size_t group;    /* rows with the same group look alike at every point in every state within the
+                        meter's digits */
     const bp_answer *answer; /* every state, every point, volts; NULL if the case got no result */
-    bool telling;       /* something leaves its healthy good range */
+    bool telling;            /* something leaves its healthy good range */
 } bp_table_row;
 
 typedef struct bp_table bp_table;
 
 /* Row 0 is healthy (with ranges). NULL on failure; see the report. */
-bp_table *bp_table_compute(bp_lab *lab, void (*progress)(void *data, size_t done, size_t of), void *data,
-                           bp_report *report);
+bp_table *bp_table_compute(bp_lab *lab, void (*progress)(void *data, size_t done, size_t of),
+                           void *data, bp_report *report);
 void bp_table_free(bp_table **table);
 size_t bp_table_n_rows(const bp_table *table);
 const bp_table_row *bp_table_row_at(const bp_table *table, size_t index);

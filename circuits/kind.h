@@ -23,6 +23,8 @@ typedef enum bp_pin_sort {
     BP_PIN_PLUG,   /* a terminal in a plug or socket: harness face and part face, parted by faults,
                       unplugging, pulling */
     BP_PIN_BOLTED, /* post and clamp, ring and stud: two faces as well, not parted by unplugging */
+    BP_PIN_EYELET, /* a ground's eyelet and metal: two faces whose contact and faults are the kind's own, so that neither
+                      the deck's pin contacts nor the shared pin modes apply */
     BP_PIN_IDEAL /* one node: both faces are the same (textbook kinds, splices, connector halves) */
 } bp_pin_sort;
 
@@ -42,7 +44,12 @@ typedef enum bp_param_type {
 
 /* How a tolerance is meant: 95 % of good parts lie within +-tol of the value (normal, so tol = 1.96
  * sigma). */
-typedef enum bp_tol_sort { BP_TOL_NONE, BP_TOL_RELATIVE, BP_TOL_ABSOLUTE } bp_tol_sort;
+typedef enum bp_tol_sort {
+    BP_TOL_NONE,
+    BP_TOL_RELATIVE,
+    BP_TOL_ABSOLUTE,
+    BP_TOL_STATED /* relative, and stated in the file: the value of the next parameter in the table, else tol */
+} bp_tol_sort;
 
 #define BP_UNSET NAN /* no default: the parameter is absent unless given; test with isnan */
 

@@ -15,6 +15,8 @@
 
 /* An open contact or an absent short, in ohm; finite so that the matrix never becomes singular. */
 #define BP_OPEN_OHM 1e12
+/* A joint that has no resistance of its own, in ohm: ideal wires, hard shorts (0 would silently become 1 mohm). */
+#define BP_IDEAL_OHM 1e-6
 
 typedef enum bp_element_sort {
     BP_EL_RESISTOR, /* 1 value: ohm, > 0 */

@@ -23,8 +23,8 @@ typedef enum bp_pin_sort {
     BP_PIN_PLUG,   /* a terminal in a plug or socket: harness face and part face, parted by faults,
                       unplugging, pulling */
     BP_PIN_BOLTED, /* post and clamp, ring and stud: two faces as well, not parted by unplugging */
-    BP_PIN_EYELET, /* a ground's eyelet and metal: two faces whose contact and faults are the kind's own, so that neither
-                      the deck's pin contacts nor the shared pin modes apply */
+    BP_PIN_EYELET, /* a ground's eyelet and metal: two faces whose contact and faults are the kind's
+                      own, so that neither the deck's pin contacts nor the shared pin modes apply */
     BP_PIN_IDEAL /* one node: both faces are the same (textbook kinds, splices, connector halves) */
 } bp_pin_sort;
 
@@ -48,7 +48,8 @@ typedef enum bp_tol_sort {
     BP_TOL_NONE,
     BP_TOL_RELATIVE,
     BP_TOL_ABSOLUTE,
-    BP_TOL_STATED /* relative, and stated in the file: the value of the next parameter in the table, else tol */
+    BP_TOL_STATED /* relative, and stated in the file: the value of the next parameter in the table,
+                     else tol */
 } bp_tol_sort;
 
 #define BP_UNSET NAN /* no default: the parameter is absent unless given; test with isnan */
@@ -109,8 +110,10 @@ typedef struct bp_kind {
     const char *const *settings; /* NULL-ended, first is the default; NULL: none, or the part's
                                     positions (has_positions) */
     const bp_mode_decl *modes;   /* ended by id NULL */
-    bool has_positions; /* takes `positions:` (contact table); the first position is "released" by
-                           default */
+    /* Takes `positions:` (contact table); the first position is "released" by default. Pins that
+     * its pairs name and `pins` does not declare are added by the circuit as plug pins, in the
+     * order in which they are first named. */
+    bool has_positions;
     bool passive; /* wires, connectors, splices, grounds: drawn as wiring, not listed as loads */
     double access, fit; /* default minutes; source: common practice */
     double price;       /* default price, bare number; source: common practice */

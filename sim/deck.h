@@ -15,7 +15,8 @@
 
 /* An open contact or an absent short, in ohm; finite so that the matrix never becomes singular. */
 #define BP_OPEN_OHM 1e12
-/* A joint that has no resistance of its own, in ohm: ideal wires, hard shorts (0 would silently become 1 mohm). */
+/* A joint that has no resistance of its own, in ohm: ideal wires, hard shorts (0 would silently
+ * become 1 mohm). */
 #define BP_IDEAL_OHM 1e-6
 
 typedef enum bp_element_sort {
@@ -69,6 +70,9 @@ typedef struct bp_builder bp_builder;
 
 const bp_circuit *bp_builder_circuit(const bp_builder *b);
 size_t bp_build_node(bp_builder *b); /* a new inner node */
+/* The middle of a part (a wire, where it chafes through): one inner node a part, made by the first
+ * call for it, so that a neighbour may ask before the part's own model has run. */
+size_t bp_build_middle(bp_builder *b, const bp_part *part);
 size_t bp_build_own(const bp_builder *b, const bp_part *part,
                     size_t pin); /* deck node of a pin's part face */
 size_t bp_build_harness(const bp_builder *b, const bp_part *part,

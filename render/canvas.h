@@ -68,6 +68,9 @@ void bp_canvas_free(bp_canvas **canvas);
 
 bp_box bp_canvas_page(const bp_canvas *canvas); /* whole page */
 void bp_canvas_next_page(bp_canvas *canvas);
+size_t bp_canvas_n_pages(const bp_canvas *canvas); /* begun so far, from 1 */
+/* What of a page carries ink, strokes and fills outside the ledger too; w < 0 on an empty page. */
+bp_box bp_canvas_inked(const bp_canvas *canvas, size_t page);
 
 /* Size that a text would take; width 0 = one line, else wrapped. */
 bp_box bp_text_size(bp_canvas *canvas, const char *text, const bp_font *font, double width);
@@ -96,7 +99,7 @@ void bp_arc(bp_canvas *canvas, double x, double y, double radius, double from_de
 void bp_canvas_push(bp_canvas *canvas, double x, double y, int turn, double scale);
 void bp_canvas_pop(bp_canvas *canvas);
 
-/* The ledger. bp_text notes itself (owner: the innermost bp_ledger_begin). Symbols, tags, wires and
+/* The ledger. bp_text notes the box of its ink (owner: the innermost bp_ledger_begin). Symbols, tags, wires and
  * frames are noted by who draws them, in page coordinates or in the pushed frame's (they are
  * transformed). */
 size_t bp_ledger_begin(bp_canvas *canvas, bp_ink ink, bp_box box, const char *label);

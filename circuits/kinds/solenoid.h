@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the solenoid's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_SOLENOID_H
+#define BP_CIRCUITS_KINDS_SOLENOID_H
+
+enum { BP_SOLENOID_PIN_1, BP_SOLENOID_PIN_2 };
+enum {
+    BP_SOLENOID_WINDING,
+    BP_SOLENOID_INDUCTANCE,
+    BP_SOLENOID_PULL_IN,
+    BP_SOLENOID_DROP_OUT,
+    BP_SOLENOID_ON
+};
+enum {
+    BP_SOLENOID_OPEN,
+    BP_SOLENOID_SHORTED_TURNS,
+    BP_SOLENOID_RESISTANCE,
+    BP_SOLENOID_GROUND_LEAK,
+    BP_SOLENOID_STUCK_OUT,
+    BP_SOLENOID_STUCK_PULLED,
+    BP_SOLENOID_STIFF
+};
+
+#endif

@@ -10,7 +10,7 @@ static const bp_pin_decl pins[] = {
     [BP_COIL_PIN_2] = {.name = "2", .sort = BP_PIN_PLUG, .words = "ground side"},
     {.name = NULL}};
 
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 static const bp_param_decl params[] = {
     [BP_COIL_WINDING] = {.key = "resistance",
@@ -37,12 +37,12 @@ static const bp_param_decl params[] = {
                        .hi = 50,
                        .words = "rated voltage",
                        .source = "12 V supply"},
-    [BP_COIL_ON] = {.key = "on",
-                    .type = BP_PARAM_WORD,
-                    .def = 0,
-                    .choices = places,
-                    .words = "where it sits, for its temperature: body or engine",
-                    .source = "common practice"},
+    [BP_COIL_PLACE] = {.key = "place",
+                       .type = BP_PARAM_WORD,
+                       .def = 0,
+                       .choices = places,
+                       .words = "where it sits, for its temperature: cabin or engine",
+                       .source = "common practice"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {

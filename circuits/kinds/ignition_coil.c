@@ -14,7 +14,7 @@ static const bp_pin_decl pins[] = {
                            .words = "high voltage to the plug"},
     {.name = NULL}};
 
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 static const bp_param_decl params[] = {
     [BP_IGNITION_PRIMARY] = {.key = "primary",
@@ -51,12 +51,12 @@ static const bp_param_decl params[] = {
                            .hi = 30,
                            .words = "rated voltage",
                            .source = "12 V supply"},
-    [BP_IGNITION_ON] = {.key = "on",
-                        .type = BP_PARAM_WORD,
-                        .def = 1,
-                        .choices = places,
-                        .words = "where it sits, for its temperature: body or engine",
-                        .source = "common practice: on the engine"},
+    [BP_IGNITION_PLACE] = {.key = "place",
+                           .type = BP_PARAM_WORD,
+                           .def = 1,
+                           .choices = places,
+                           .words = "where it sits, for its temperature: cabin or engine",
+                           .source = "common practice: on the engine"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {

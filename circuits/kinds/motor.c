@@ -11,7 +11,7 @@ static const bp_pin_decl pins[] = {
     {.name = NULL}};
 
 static const char *const loads[] = {"pump", "fan", "wiper", "free", NULL};
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 /* A motor that states neither stall current nor armature resistance stalls at this many times its
  * rated current. */
@@ -65,12 +65,13 @@ static const bp_param_decl params[] = {
                        .words = "what it drives: pump (pressure, nearly constant torque), fan "
                                 "(square of speed), wiper (dry friction), free",
                        .source = "torque laws of handbooks of pumps and fans; shares from memory"},
-    [BP_MOTOR_ON] = {.key = "on",
-                     .type = BP_PARAM_WORD,
-                     .def = 0,
-                     .choices = places,
-                     .words = "where it sits, for the temperature of its windings: body or engine",
-                     .source = "common practice"},
+    [BP_MOTOR_PLACE] = {.key = "place",
+                        .type = BP_PARAM_WORD,
+                        .def = 0,
+                        .choices = places,
+                        .words =
+                            "where it sits, for the temperature of its windings: cabin or engine",
+                        .source = "common practice"},
     {.key = NULL}};
 
 static bool has_load(const bp_part *part) { return part->param[BP_MOTOR_LOAD] != BP_MOTOR_FREE; }

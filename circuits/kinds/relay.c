@@ -7,7 +7,7 @@
 
 static const char *const terminals[] = {"din", "numbered", NULL};
 static const char *const diodes[] = {"none", "cathode-86", "cathode-85", NULL};
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 static const bp_param_decl params[] = {
     [BP_RELAY_COIL] = {.key = "coil",
@@ -72,12 +72,12 @@ static const bp_param_decl params[] = {
                           .tol_sort = BP_TOL_RELATIVE,
                           .words = "resistance of a closed contact",
                           .source = "data-sheet typical: 15 mV at 10 A; spread from memory"},
-    [BP_RELAY_ON] = {.key = "on",
-                     .type = BP_PARAM_WORD,
-                     .def = 0,
-                     .choices = places,
-                     .words = "where it sits, for the temperature of its coil: body or engine",
-                     .source = "common practice: relays sit in a box on the body"},
+    [BP_RELAY_PLACE] = {.key = "place",
+                        .type = BP_PARAM_WORD,
+                        .def = 0,
+                        .choices = places,
+                        .words = "where it sits, for the temperature of its coil: cabin or engine",
+                        .source = "common practice: relays sit in a box on the body"},
     {.key = NULL}};
 
 static bool has_resistor_or_diode(const bp_part *part) {

@@ -10,7 +10,7 @@ static const bp_pin_decl pins[] = {
     [BP_SOLENOID_PIN_2] = {.name = "2", .sort = BP_PIN_PLUG, .words = "ground side"},
     {.name = NULL}};
 
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 static const bp_param_decl params[] = {
     [BP_SOLENOID_WINDING] = {.key = "resistance",
@@ -48,12 +48,12 @@ static const bp_param_decl params[] = {
                               .tol_sort = BP_TOL_ABSOLUTE,
                               .words = "voltage at which it lets go, winding at 20 °C",
                               .source = "data-sheet typical, from memory"},
-    [BP_SOLENOID_ON] = {.key = "on",
-                        .type = BP_PARAM_WORD,
-                        .def = 0,
-                        .choices = places,
-                        .words = "where it sits, for its temperature: body or engine",
-                        .source = "common practice"},
+    [BP_SOLENOID_PLACE] = {.key = "place",
+                           .type = BP_PARAM_WORD,
+                           .def = 0,
+                           .choices = places,
+                           .words = "where it sits, for its temperature: cabin or engine",
+                           .source = "common practice"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {

@@ -16,7 +16,7 @@ static const bp_pin_decl pins[] = {
     {.name = NULL}};
 
 static const char *const settings[] = {"parked", "sweeping", NULL};
-static const char *const places[] = {"body", "engine", NULL};
+static const char *const places[] = {"cabin", "engine", NULL};
 
 static const bp_param_decl params[] = {
     [BP_WIPER_CURRENT] = {.key = "current",
@@ -62,12 +62,13 @@ static const bp_param_decl params[] = {
                                .tol_sort = BP_TOL_RELATIVE,
                                .words = "resistance of a closed park contact",
                                .source = "sliding contact on a cam disc: from memory"},
-    [BP_WIPER_ON] = {.key = "on",
-                     .type = BP_PARAM_WORD,
-                     .def = 0,
-                     .choices = places,
-                     .words = "where it sits, for the temperature of its windings: body or engine",
-                     .source = "common practice: under the cowl"},
+    [BP_WIPER_PLACE] = {.key = "place",
+                        .type = BP_PARAM_WORD,
+                        .def = 0,
+                        .choices = places,
+                        .words =
+                            "where it sits, for the temperature of its windings: cabin or engine",
+                        .source = "common practice: under the cowl"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {

@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Resistor: any fixed resistance.
+ */
+#include "circuits/kind.h"
+
+static const bp_pin_decl pins[] = {
+    {.name = "1", .sort = BP_PIN_IDEAL}, {.name = "2", .sort = BP_PIN_IDEAL}, {0}};
+
+static const bp_param_decl params[] = {
+    {.key = "resistance",
+     .type = BP_PARAM_QUANTITY,
+     .unit = BP_UNIT_OHM,
+     .def = BP_UNSET,
+     .required = true,
+     .lo = 1e-6,
+     .hi = 1e12,
+     .tol = 0.05,
+     .tol_sort = BP_TOL_STATED,
+     .words = "resistance",
+     .source = "spread: series E24 of IEC 60063 is +-5 %"},
+    {.key = "tolerance",
+     .type = BP_PARAM_QUANTITY,
+     .unit = BP_UNIT_FRACTION,
+     .def = 0.05,
+     .lo = 0,
+     .hi = 0.9,
+     .words = "how far a good one may be off its resistance",
+     .source = "series E24 of IEC 60063"},
+    {.key = "alpha",
+     .type = BP_PARAM_QUANTITY,
+     .unit = BP_UNIT_NONE,
+     .def = 0,
+     .lo = -0.01,
+     .hi = 0.02,
+     .words = "temperature coefficient per K, from 20 degC",
+     .source = "a resistor alloy has next to none; copper 0.00393 (IACS)"},
+    {0}};
+
+static const bp_mode_decl modes[] = {
+    {.id = "open", .words = "%s open", .scope = BP_SCOPE_PART, .weight = 1.0, .intermittent = true},
+    {.id = "short", .words = "%s shorted", .scope = BP_SCOPE_PART, .weight = 0.3},
+    {.id = "drifted",
+     .words = "%s drifted from its resistance",
+     .scope = BP_SCOPE_PART,
+     .scale = BP_SCALE_LOG,
+     .unit = BP_UNIT_FRACTION,
+     .lo = 0.1,
+     .hi = 10.0,
+     .typical = 1.5,
+     .weight = 0.5},
+    {0}};
+
+const bp_kind bp_kind_resistor = {
+    .id = "resistor",
+    .words = "resistor",
+    .note = "A fixed resistance between two terminals: series resistors, ballast, heater elements, "
+            "textbook loads. Drifted is given as what its resistance has become: 150 % is half as "
+            "much again.",
+    .pins = pins,
+    .params = params,
+    .modes = modes,
+    .access = 5,
+    .fit = 10,
+    .price = 10,
+};

@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Source: an ideal voltage with an optional resistance, for textbook circuits and bench supplies.
+ */
+#include "circuits/kind.h"
+
+static const bp_pin_decl pins[] = {
+    {.name = "+", .sort = BP_PIN_IDEAL, .words = "positive terminal"},
+    {.name = "-", .sort = BP_PIN_IDEAL, .words = "negative terminal"},
+    {0}};
+
+static const bp_param_decl params[] = {{.key = "emf",
+                                        .type = BP_PARAM_QUANTITY,
+                                        .unit = BP_UNIT_VOLT,
+                                        .def = BP_UNSET,
+                                        .required = true,
+                                        .lo = -1000,
+                                        .hi = 1000,
+                                        .words = "voltage without load",
+                                        .source = "as the circuit states"},
+                                       {.key = "resistance",
+                                        .type = BP_PARAM_QUANTITY,
+                                        .unit = BP_UNIT_OHM,
+                                        .def = 0,
+                                        .lo = 0,
+                                        .hi = 1e9,
+                                        .words = "internal resistance",
+                                        .source = "an ideal source has none: textbook convention"},
+                                       {0}};
+
+static const bp_mode_decl modes[] = {{.id = "open",
+                                      .words = "%s open inside",
+                                      .scope = BP_SCOPE_PART,
+                                      .weight = 0.3,
+                                      .intermittent = true},
+                                     {.id = "low",
+                                      .words = "%s low: part of its voltage is left",
+                                      .scope = BP_SCOPE_PART,
+                                      .scale = BP_SCALE_LINEAR,
+                                      .unit = BP_UNIT_FRACTION,
+                                      .lo = 0.0,
+                                      .hi = 0.95,
+                                      .typical = 0.7,
+                                      .weight = 0.5},
+                                     {.id = "resistance",
+                                      .words = "%s high internal resistance",
+                                      .scope = BP_SCOPE_PART,
+                                      .scale = BP_SCALE_LOG,
+                                      .unit = BP_UNIT_OHM,
+                                      .lo = 0.05,
+                                      .hi = 1000.0,
+                                      .typical = 1.0,
+                                      .weight = 0.5},
+                                     {0}};
+
+const bp_kind bp_kind_source = {
+    .id = "source",
+    .words = "voltage source",
+    .note = "A voltage with an internal resistance in series, for bench supplies and circuits out "
+            "of textbooks. Its open-circuit voltage is the same at every temperature.",
+    .pins = pins,
+    .params = params,
+    .modes = modes,
+    .access = 1,
+    .fit = 10,
+    .price = 50,
+};

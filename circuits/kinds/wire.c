@@ -1,0 +1,133 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Wire: a run of copper between two pins.
+ */
+#include <string.h>
+
+#include "circuits/circuit.h"
+
+static const char *const places[] = {"cabin", "engine", NULL};
+
+static const bp_param_decl params[] = {
+    {.key = "size",
+     .type = BP_PARAM_QUANTITY,
+     .unit = BP_UNIT_AREA,
+     .def = BP_UNSET,
+     .lo = 0.01e-6,
+     .hi = 500e-6,
+     .tol = 0.06,
+     .tol_sort = BP_TOL_RELATIVE,
+     .words = "copper cross-section, mm2 or AWG; without it the wire is an ideal conductor",
+     .source = "resistance by IACS copper, 1.7241e-8 ohm m and 0.00393/K at 20 degC (NBS Handbook "
+               "100); spread: ISO 6722-1 allows stranded cable up to 11 % more (from memory)"},
+    {.key = "length",
+     .type = BP_PARAM_QUANTITY,
+     .unit = BP_UNIT_METRE,
+     .def = BP_UNSET,
+     .lo = 1e-3,
+     .hi = 1e5,
+     .tol = 0.05,
+     .tol_sort = BP_TOL_RELATIVE,
+     .words = "length; without it the wire is an ideal conductor",
+     .source = "spread of a harness run as built: common practice"},
+    {.key = "colour",
+     .type = BP_PARAM_TEXT,
+     .words = "colour by IEC 60757, two joined by '/': RD, GN/YE",
+     .source = "IEC 60757"},
+    {.key = "loom",
+     .type = BP_PARAM_TEXT,
+     .words = "the loom it runs in; wires of one loom can chafe through to each other",
+     .source = "as the circuit states"},
+    {.key = "place",
+     .type = BP_PARAM_WORD,
+     .def = 0,
+     .choices = places,
+     .words = "where it runs and which temperature it takes: cabin or engine",
+     .source = "common practice"},
+    {0}};
+
+static const bp_mode_decl modes[] = {
+    {.id = "open", .words = "%s open", .scope = BP_SCOPE_PART, .weight = 1.0, .intermittent = true},
+    {.id = "resistance",
+     .words = "%s high resistance",
+     .scope = BP_SCOPE_PART,
+     .scale = BP_SCALE_LOG,
+     .unit = BP_UNIT_OHM,
+     .lo = 0.05,
+     .hi = 1000.0,
+     .typical = 1.0,
+     .weight = 1.0,
+     .intermittent = true},
+    {.id = "short-to-ground",
+     .words = "%s shorted to ground",
+     .scope = BP_SCOPE_PART,
+     .scale = BP_SCALE_LOG,
+     .unit = BP_UNIT_OHM,
+     .lo = 0.005,
+     .hi = 1000.0,
+     .typical = 0.02,
+     .weight = 0.6,
+     .intermittent = true},
+    {.id = "short-to-feed",
+     .words = "%s shorted to battery feed",
+     .scope = BP_SCOPE_PART,
+     .scale = BP_SCALE_LOG,
+     .unit = BP_UNIT_OHM,
+     .lo = 0.005,
+     .hi = 1000.0,
+     .typical = 0.02,
+     .weight = 0.2,
+     .intermittent = true},
+    {.id = "short-to",
+     .words = "%s shorted to",
+     .scope = BP_SCOPE_PART,
+     .partner = BP_PARTNER_WIRE,
+     .scale = BP_SCALE_LOG,
+     .unit = BP_UNIT_OHM,
+     .lo = 0.005,
+     .hi = 10e3,
+     .typical = 0.05,
+     .weight = 0.2,
+     .intermittent = true},
+    {0}};
+
+/* IEC 60757 letters for single colours. */
+static const char *const colours[] = {"BK", "BN", "RD", "OG", "YE", "GN", "BU",
+                                      "VT", "GY", "WH", "PK", "TQ", NULL};
+
+static const char *colour_at(const char *text) {
+    for (size_t i = 0; colours[i]; i++)
+        if (strncmp(text, colours[i], 2) == 0)
+            return colours[i];
+    return NULL;
+}
+
+static bool colour_is_good(const char *text) {
+    if (!colour_at(text))
+        return false;
+    return text[2] == '\0' || (text[2] == '/' && colour_at(text + 3) && text[5] == '\0');
+}
+
+static void check(const bp_part *part, bp_report *report) {
+    const char *colour = part->text[bp_kind_param(part->kind, "colour")];
+    if (colour && !colour_is_good(colour))
+        bp_part_mistake(part, report,
+                        "colour \"%s\" is not in IEC 60757: write one of BK BN RD OG YE GN BU VT "
+                        "GY WH PK TQ, or two of them joined by '/', like RD/YE",
+                        colour);
+}
+
+const bp_kind bp_kind_wire = {
+    .id = "wire",
+    .words = "wire",
+    .note = "A run of copper between two pins. Its resistance comes from cross-section, length and "
+            "temperature; it chafes through in its middle. Without size and length it is an ideal "
+            "conductor.",
+    .params = params,
+    .modes = modes,
+    .passive = true,
+    .access = 5,
+    .fit = 20,
+    .price = 5,
+    .check = check,
+};

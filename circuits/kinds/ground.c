@@ -3,51 +3,54 @@
  * Ground: an eyelet bolted to the metal of the body or the engine.
  */
 #include "circuits/circuit.h"
+#include "circuits/kinds/ground.h"
 
 static const char *const metals[] = {"body", "engine", NULL};
 
 static const bp_param_decl params[] = {
-    {.key = "on",
-     .type = BP_PARAM_WORD,
-     .def = 0,
-     .choices = metals,
-     .words = "the metal it is bolted to: body or engine",
-     .source = "common practice"},
-    {.key = "resistance",
-     .type = BP_PARAM_QUANTITY,
-     .unit = BP_UNIT_OHM,
-     .def = 0.3e-3,
-     .lo = 1e-6,
-     .hi = 1,
-     .tol = 0.7,
-     .tol_sort = BP_TOL_RELATIVE,
-     .words = "from the eyelet through bolt and paint into the metal",
-     .source = "a clean, tight ring terminal measures 0.1 to 0.5 mohm: common practice"},
+    [BP_GROUND_ON] = {.key = "on",
+                      .type = BP_PARAM_WORD,
+                      .def = BP_GROUND_ON_BODY,
+                      .choices = metals,
+                      .words = "the metal it is bolted to: body or engine",
+                      .source = "common practice"},
+    [BP_GROUND_OHM] =
+        {.key = "resistance",
+         .type = BP_PARAM_QUANTITY,
+         .unit = BP_UNIT_OHM,
+         .def = 0.3e-3,
+         .lo = 1e-6,
+         .hi = 1,
+         .tol = 0.7,
+         .tol_sort = BP_TOL_RELATIVE,
+         .words = "from the eyelet through bolt and paint into the metal",
+         .source = "a clean, tight ring terminal measures 0.1 to 0.5 mohm: common practice"},
     {0}};
 
-static const bp_mode_decl modes[] = {{.id = "open",
-                                      .words = "ground %s open",
-                                      .scope = BP_SCOPE_PART,
-                                      .weight = 0.8,
-                                      .seen_by_eye = true,
-                                      .intermittent = true},
-                                     {.id = "resistance",
-                                      .words = "ground %s corroded or loose: high resistance",
-                                      .scope = BP_SCOPE_PART,
-                                      .scale = BP_SCALE_LOG,
-                                      .unit = BP_UNIT_OHM,
-                                      .lo = 0.05,
-                                      .hi = 100.0,
-                                      .typical = 1.0,
-                                      .weight = 2.0,
-                                      .intermittent = true},
-                                     {0}};
+static const bp_mode_decl modes[] = {
+    [BP_GROUND_OPEN] = {.id = "open",
+                        .words = "ground %s open",
+                        .scope = BP_SCOPE_PART,
+                        .weight = 0.8,
+                        .seen_by_eye = true,
+                        .intermittent = true},
+    [BP_GROUND_RESISTANCE] = {.id = "resistance",
+                              .words = "ground %s corroded or loose: high resistance",
+                              .scope = BP_SCOPE_PART,
+                              .scale = BP_SCALE_LOG,
+                              .unit = BP_UNIT_OHM,
+                              .lo = 0.05,
+                              .hi = 100.0,
+                              .typical = 1.0,
+                              .weight = 2.0,
+                              .intermittent = true},
+    {0}};
 
 /* The pin carries the name of the metal: "G3/body", "G5/engine". */
 static void make_pins(bp_part *part, bp_report *report) {
     (void)report;
-    double on = part->param[bp_kind_param(part->kind, "on")];
-    bp_part_add_pin(part, on > 0 ? metals[1] : metals[0], BP_PIN_EYELET, false);
+    int on = (int)part->param[BP_GROUND_ON];
+    bp_part_add_pin(part, metals[on], BP_PIN_EYELET, false);
 }
 
 const bp_kind bp_kind_ground = {

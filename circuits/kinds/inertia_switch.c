@@ -4,48 +4,54 @@
  * hand.
  */
 #include "circuits/kind.h"
+#include "circuits/kinds/inertia_switch.h"
 
-static const bp_pin_decl pins[] = {{.name = "1", .sort = BP_PIN_PLUG, .words = "feed side"},
-                                   {.name = "2", .sort = BP_PIN_PLUG, .words = "load side"},
-                                   {0}};
+static const bp_pin_decl pins[] = {
+    [BP_INERTIA_SWITCH_PIN_1] = {.name = "1", .sort = BP_PIN_PLUG, .words = "feed side"},
+    [BP_INERTIA_SWITCH_PIN_2] = {.name = "2", .sort = BP_PIN_PLUG, .words = "load side"},
+    {0}};
 
 static const bp_param_decl params[] = {
-    {.key = "resistance",
-     .type = BP_PARAM_QUANTITY,
-     .unit = BP_UNIT_OHM,
-     .def = 10e-3,
-     .lo = 1e-6,
-     .hi = 10,
-     .tol = 0.6,
-     .tol_sort = BP_TOL_RELATIVE,
-     .words = "resistance of the closed contact",
-     .source = "data-sheet typical of plug-in switch contacts, new (from memory)"},
+    [BP_INERTIA_SWITCH_OHM] =
+        {.key = "resistance",
+         .type = BP_PARAM_QUANTITY,
+         .unit = BP_UNIT_OHM,
+         .def = 10e-3,
+         .lo = 1e-6,
+         .hi = 10,
+         .tol = 0.6,
+         .tol_sort = BP_TOL_RELATIVE,
+         .words = "resistance of the closed contact",
+         .source = "data-sheet typical of plug-in switch contacts, new (from memory)"},
     {0}};
 
 static const char *const settings[] = {"set", "tripped", NULL};
 
 static const bp_mode_decl modes[] = {
-    {.id = "tripped",
-     .words = "%s tripped by a knock",
-     .scope = BP_SCOPE_PART,
-     .weight = 1.0,
-     .seen_by_eye = true},
-    {.id = "open",
-     .words = "%s open though its button is set",
-     .scope = BP_SCOPE_PART,
-     .weight = 0.3,
-     .intermittent = true},
-    {.id = "resistance",
-     .words = "%s contact corroded: high resistance",
-     .scope = BP_SCOPE_PART,
-     .scale = BP_SCALE_LOG,
-     .unit = BP_UNIT_OHM,
-     .lo = 0.05,
-     .hi = 1000.0,
-     .typical = 1.0,
-     .weight = 0.6,
-     .intermittent = true},
-    {.id = "stuck-closed", .words = "%s does not trip", .scope = BP_SCOPE_PART, .weight = 0.05},
+    [BP_INERTIA_SWITCH_TRIPPED] = {.id = "tripped",
+                                   .words = "%s tripped by a knock",
+                                   .scope = BP_SCOPE_PART,
+                                   .weight = 1.0,
+                                   .seen_by_eye = true},
+    [BP_INERTIA_SWITCH_OPEN] = {.id = "open",
+                                .words = "%s open though its button is set",
+                                .scope = BP_SCOPE_PART,
+                                .weight = 0.3,
+                                .intermittent = true},
+    [BP_INERTIA_SWITCH_RESISTANCE] = {.id = "resistance",
+                                      .words = "%s contact corroded: high resistance",
+                                      .scope = BP_SCOPE_PART,
+                                      .scale = BP_SCALE_LOG,
+                                      .unit = BP_UNIT_OHM,
+                                      .lo = 0.05,
+                                      .hi = 1000.0,
+                                      .typical = 1.0,
+                                      .weight = 0.6,
+                                      .intermittent = true},
+    [BP_INERTIA_SWITCH_STUCK_CLOSED] = {.id = "stuck-closed",
+                                        .words = "%s does not trip",
+                                        .scope = BP_SCOPE_PART,
+                                        .weight = 0.05},
     {0}};
 
 const bp_kind bp_kind_inertia_switch = {

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the thermal switch's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_THERMAL_SWITCH_H
+#define BP_CIRCUITS_KINDS_THERMAL_SWITCH_H
+
+enum { BP_THERMAL_SWITCH_PIN_1, BP_THERMAL_SWITCH_PIN_2 };
+enum {
+    BP_THERMAL_SWITCH_CLOSES,
+    BP_THERMAL_SWITCH_OPENS,
+    BP_THERMAL_SWITCH_FEELS,
+    BP_THERMAL_SWITCH_OHM
+};
+enum {
+    BP_THERMAL_SWITCH_STUCK_OPEN,
+    BP_THERMAL_SWITCH_STUCK_CLOSED,
+    BP_THERMAL_SWITCH_RESISTANCE,
+    BP_THERMAL_SWITCH_SHIFTED
+};
+
+/* Which temperature it feels. */
+enum { BP_THERMAL_SWITCH_FEELS_ENGINE, BP_THERMAL_SWITCH_FEELS_AMBIENT };
+
+#endif

@@ -142,6 +142,9 @@ struct bp_circuit {
  * "G3", "G3/body", "C12.a1", a point id ("D", "F4.1"), or a part with one pin. */
 size_t bp_part_find(const bp_circuit *circuit, const char *id);
 size_t bp_pin_find(const bp_part *part, const char *name);
+/* The pin that `name` after the sign '.' or '/' means; sign 0: the only pin. A ground's metal
+ * answers to "body" and "engine" alike. */
+size_t bp_pin_of(const bp_part *part, char sign, const char *name);
 size_t bp_state_find(const bp_circuit *circuit, const char *id);
 size_t bp_point_find(const bp_circuit *circuit, const char *id);
 size_t bp_face_find(const bp_circuit *circuit, const char *name);

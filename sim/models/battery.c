@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Battery: open-circuit voltage behind an internal resistance; across the posts what a running
+ * alternator or a turning starter adds in the states that say so.
+ */
+#include <math.h>
+#include <stdio.h>
+
+#include "circuits/kinds/battery.h"
+#include "sim/curve.h"
+#include "sim/model.h"
+
+enum { EMF, INSIDE, ALTERNATOR, ALTERNATOR_INSIDE, STARTER };
+
+enum { N_CELLS = 6 };
+
+/* A running alternator at the posts, and the current of a starter when the state names none. */
+#define CHARGING_VOLTS 14.2
+#define CHARGING_OHM 10e-3
+#define CRANKING_AMPERE 180.0
+/* A starter that stands still is only its windings and cables: from memory. */
+#define STALLED_STARTER_OHM 15e-3
+
+/* Rested open-circuit volts by charge: US Army TM 5-3805-262-20, p. 5-142. */
+static const double charges[] = {0, 0.25, 0.5, 0.75, 1};
+static const double rested[] = {11.7, 12.0, 12.2, 12.4, 12.6};
+/* Internal resistance by charge, relative to full: dilute acid and sulphated plates; from memory.
+ */
+static const double stiffness[] = {5, 2, 1.35, 1.1, 1};
+enum { N_CHARGES = sizeof charges / sizeof *charges };
+
+/* 0.22 mV a cell and kelvin around half to full charge: Bode, Lead-Acid Batteries, from memory. */
+#define VOLTS_PER_KELVIN (N_CELLS * 0.22e-3)
+/* The acid, about half of the resistance, changes by 1.6 % a kelvin: from memory. */
+#define OHM_PER_KELVIN 0.008
+
+static double open_circuit(double charge, double celsius) {
+    return bp_curve(charges, rested, N_CHARGES, charge) + VOLTS_PER_KELVIN * (celsius - 20);
+}
+
+static double warmth(double celsius) { return exp(-OHM_PER_KELVIN * (celsius - 20)); }
+
+/* Full, at 20 degC. EN 50342-1 defines the cold-cranking current as that which leaves 7.5 V after
+ * 10 s at -18 degC. */
+static double resistance_from_cca(double cca) {
+    return (open_circuit(1, -18) - 7.5) / cca / warmth(-18);
+}
+
+static double charge_of(const bp_view *view) {
+    const bp_fault *left = bp_view_fault(view, BP_BATTERY_CHARGE, BP_NONE);
+    return left ? left->severity : view->param[BP_BATTERY_CHARGED];
+}
+
+static double emf_of(const bp_view *view) {
+    double celsius = view->around->ambient;
+    double volts = open_circuit(charge_of(view), celsius);
+    if (view->around->supply == BP_SUPPLY_VOLTS) /* as stated, less what a fault takes away */
+        volts +=
+            view->around->supply_value - open_circuit(view->param[BP_BATTERY_CHARGED], celsius);
+    if (bp_view_fault(view, BP_BATTERY_SHORTED_CELL, BP_NONE))
+        volts *= (N_CELLS - 1.0) / N_CELLS;
+    return volts;
+}
+
+static double inside_of(const bp_view *view) {
+    if (bp_view_fault(view, BP_BATTERY_OPEN, BP_NONE))
+        return BP_OPEN_OHM;
+    const bp_fault *weak = bp_view_fault(view, BP_BATTERY_WEAK_CELL, BP_NONE);
+    const bp_fault *old = bp_view_fault(view, BP_BATTERY_RESISTANCE, BP_NONE);
+    double ohm = view->param[BP_BATTERY_OHM];
+    if (isnan(ohm))
+        ohm = resistance_from_cca(view->param[BP_BATTERY_CCA]);
+    ohm *= warmth(view->around->ambient) * bp_curve(charges, stiffness, N_CHARGES, charge_of(view));
+    double cell = ohm / N_CELLS;
+    if (bp_view_fault(view, BP_BATTERY_SHORTED_CELL, BP_NONE))
+        ohm -= cell;
+    if (weak) /* less plate at work in that cell, and so much more resistance */
+        ohm += cell / weak->severity - cell;
+    return ohm + (old ? old->severity : 0);
+}
+
+/* While it is being charged a battery holds against the alternator: 1 % of its capacity flows in
+ * when it is full and a quarter of it when it is empty (common practice), not the hundreds of
+ * amperes that its resistance alone would let in. */
+static double hold_off(const bp_view *view, double emf) {
+    double charge = fmin(fmax(charge_of(view), 0), 1);
+    double taken = view->param[BP_BATTERY_CAPACITY] * (0.01 + 0.24 * (1 - charge));
+    return fmax(CHARGING_VOLTS - emf, 0) / taken;
+}
+
+static void elements(bp_builder *b, const bp_part *part) {
+    size_t plus = bp_build_own(b, part, BP_BATTERY_PIN_PLUS);
+    size_t minus = bp_build_own(b, part, BP_BATTERY_PIN_MINUS);
+    size_t cells = bp_build_node(b), alternator = bp_build_node(b);
+    bp_build_voltage(b, cells, minus);
+    bp_build_resistor(b, cells, plus);
+    bp_build_voltage(b, alternator, minus);
+    bp_build_resistor(b, alternator, plus);
+    bp_build_current(b, plus, minus);
+}
+
+static void values(const bp_view *view, double *value) {
+    const bp_surroundings *around = view->around;
+    bool charging = around->supply == BP_SUPPLY_CHARGING;
+    double emf = emf_of(view), inside = inside_of(view);
+    value[EMF] = emf;
+    value[INSIDE] = inside + (charging ? hold_off(view, emf) : 0);
+    value[ALTERNATOR] = CHARGING_VOLTS;
+    value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
+    value[STARTER] = 0;
+    if (around->supply == BP_SUPPLY_CRANKING) {
+        double told = around->supply_value > 0 ? around->supply_value : CRANKING_AMPERE;
+        value[STARTER] = fmin(told, emf / (inside + STALLED_STARTER_OHM));
+    }
+}
+
+static const char *const says[] = {"normal", "weak", "off", NULL};
+
+/* What the starter makes of it: below 9.6 V (load test, from memory) it turns slowly, below half
+ * of 12 V hardly at all (common practice). */
+static void behave(const bp_view *view, bp_behaviour *out) {
+    if (view->around->supply != BP_SUPPLY_CRANKING)
+        return;
+    double volts = bp_view_pin_volts(view, BP_BATTERY_PIN_PLUS) -
+                   bp_view_pin_volts(view, BP_BATTERY_PIN_MINUS);
+    int grade = volts >= 9.6 ? 0 : volts >= 6.0 ? 1 : 2;
+    static const char *const turns[] = {"turns the starter at full speed",
+                                        "turns the starter slowly", "does not turn the starter"};
+    out->says = says[grade];
+    out->value = volts;
+    out->unit = BP_UNIT_VOLT;
+    snprintf(out->words, sizeof out->words, "%s: %.1f V at its posts", turns[grade], volts);
+}
+
+const bp_model bp_model_battery = {
+    .elements = elements,
+    .values = values,
+    .behave = behave,
+    .says = says,
+};

@@ -50,6 +50,8 @@ typedef struct bp_element {
     double is, n; /* BP_EL_DIODE: saturation current in A, emission coefficient */
     const bp_law *law;
     size_t control[BP_MAX_CONTROLS][2]; /* deck nodes of each control voltage */
+    size_t site; /* 0, or the place of the meter (from 1) that this resistor is: one at most is not
+                    open */
 } bp_element;
 
 typedef struct bp_deck bp_deck;
@@ -59,6 +61,8 @@ size_t bp_deck_n_nodes(const bp_deck *deck); /* node 0 included */
 size_t bp_deck_n_elements(const bp_deck *deck);
 size_t bp_deck_n_values(const bp_deck *deck);
 const bp_element *bp_deck_element(const bp_deck *deck, size_t index);
+/* The element to which a place in the value vector belongs. */
+const bp_element *bp_deck_element_of_value(const bp_deck *deck, size_t value);
 size_t bp_deck_node_of_face(const bp_deck *deck, size_t face);
 /* First slot of a part's own run in the value vector (its model's slot 0), and how many it has. */
 size_t bp_deck_first_value(const bp_deck *deck, size_t part);

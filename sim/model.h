@@ -27,8 +27,8 @@ typedef struct bp_surroundings {
 typedef struct bp_view {
     const bp_circuit *circuit;
     const bp_part *part;
-    const double *param; /* of this part, tolerance and wrong-part faults included; index as in
-                            kind->params */
+    const double *param; /* of this part, moved within its tolerance; index as in kind->params. What
+                            a wrong or worn part changes is the model's own business (faults) */
     const bp_surroundings *around;
     int setting;  /* of this part in this state: index in kind->settings or part->positions */
     int position; /* of its contact, fuse ...: 0 .. model->n_positions - 1 */

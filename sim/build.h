@@ -1,0 +1,62 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The inside of a deck, for this floor only: how it is built for a plan of measurement, and where
+ * its values lie.
+ *
+ * The value vector holds, in this order: the contacts of all pins (part by part), each part's own
+ * run, the jumpers, and what belongs to the meter.
+ */
+#ifndef BP_SIM_BUILD_H
+#define BP_SIM_BUILD_H
+
+#include <backprobe/predict.h>
+
+#include "sim/deck.h"
+
+/* What is measured, and what has no place in the bare circuit: it decides the deck, so another plan
+ * is another deck. */
+typedef struct bp_plan {
+    bp_instrument instrument;
+    size_t n_pairs;
+    size_t (*pair)[2]; /* faces: red, black */
+    size_t n_jumpers;
+    size_t (*jumper)[2]; /* faces */
+} bp_plan;
+
+struct bp_deck {
+    const bp_circuit *circuit;
+    bp_plan plan;   /* a copy */
+    size_t *node;   /* deck node of each node of the circuit */
+    size_t n_nodes; /* node 0 included */
+    bp_element *element;
+    size_t n_elements, room;
+    size_t n_values;
+    size_t *element_of; /* by value */
+    size_t
+        *contact;  /* by part: value of its first pin contact; one more entry closes the last run */
+    size_t *first; /* by part: value of its slot 0; one more entry closes the last run */
+    size_t first_jumper; /* value of the first jumper */
+    size_t first_meter;  /* value of the first element of the meter */
+    size_t *middle;      /* by part: its inner node, 0 while nobody asked for it */
+    size_t n_sites;  /* places of the meter that can be stepped through in one run of the solver */
+    double site_ohm; /* the meter's resistance there */
+};
+
+/* The deck of a circuit for one plan, or NULL when memory is out. The circuit must outlive it. */
+bp_deck *bp_deck_new(const bp_circuit *circuit, const bp_plan *plan);
+void bp_deck_free(bp_deck **deck);
+
+bool bp_plan_equal(const bp_plan *a, const bp_plan *b);
+bool bp_plan_copy(bp_plan *to, const bp_plan *from); /* false: no memory */
+void bp_plan_clear(bp_plan *plan);
+
+/* For the meter's elements, which belong to no part. A site is a resistor that the solver can step
+ * through; all sites of a deck have the same resistance. */
+size_t bp_build_site(bp_builder *b, size_t plus, size_t minus, double ohm);
+
+/* The deck as lines for the solver, made from numbers and own names only; *lines ends with NULL.
+ * Free with bp_deck_lines_free. NULL when memory is out. */
+char **bp_deck_lines(const bp_deck *deck, const double *values);
+void bp_deck_lines_free(char ***lines);
+
+#endif

@@ -1,0 +1,208 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/case.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sim/contact.h"
+
+/* Cabin, body and coolant where the state says nothing, degC: the reference temperature of all data
+ * sheets. */
+#define ROOM_CELSIUS 20.0
+/* A jumper lead with its clips, ohm: 1 m of 1.5 mm2 and two clips, common practice. */
+#define JUMPER_OHM 20e-3
+
+static size_t n_params(const bp_kind *kind) {
+    size_t n = 0;
+    while (kind->params && kind->params[n].key)
+        n++;
+    return n;
+}
+
+bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck) {
+    bp_case *c = calloc(1, sizeof *c);
+    if (!c)
+        return NULL;
+    size_t most = 0;
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const size_t n = n_params(circuit->parts[i].kind);
+        most = n > most ? n : most;
+    }
+    c->circuit = circuit;
+    c->deck = deck;
+    c->setting = calloc(circuit->n_parts + 1, sizeof *c->setting);
+    c->position = calloc(circuit->n_parts + 1, sizeof *c->position);
+    c->done = calloc(circuit->n_parts + 1, sizeof *c->done);
+    c->param = calloc(most + 1, sizeof *c->param);
+    if (!c->setting || !c->position || !c->done || !c->param)
+        bp_case_free(&c);
+    return c;
+}
+
+void bp_case_free(bp_case **c) {
+    if (!c || !*c)
+        return;
+    free((*c)->setting);
+    free((*c)->position);
+    free((*c)->done);
+    free((*c)->param);
+    free(*c);
+    *c = NULL;
+}
+
+static bool is_there(const bp_case *c, const bp_fault *f) {
+    const unsigned done = c->done[f->part];
+    const bp_mode_decl *mode = bp_fault_mode(c->circuit, f);
+    switch (f->when) {
+    case BP_ALWAYS:
+        /* A spread terminal holds while cold and still: by nature it comes and goes. */
+        return strcmp(mode->id, "spread") != 0 || (done & (BP_DID_TUG | BP_DID_HEAT)) != 0;
+    case BP_TUGGED:
+        return (done & BP_DID_TUG) != 0;
+    case BP_HEATED:
+        return (done & BP_DID_HEAT) != 0;
+    case BP_COOLED:
+        return (done & BP_DID_COOL) != 0;
+    case BP_WET:
+        return (done & BP_DID_WET) != 0;
+    case BP_ENGINE_ABOVE:
+        return c->around.engine > f->when_value;
+    case BP_ENGINE_BELOW:
+        return c->around.engine < f->when_value;
+    }
+    return false;
+}
+
+/* Sorted by part, so that each part's faults lie side by side. */
+static void look_at_faults(bp_case *c) {
+    c->n_active = 0;
+    for (size_t i = 0; i < c->faults.n; i++) {
+        if (!is_there(c, &c->faults.fault[i]))
+            continue;
+        size_t at = c->n_active++;
+        for (; at > 0 && c->active[at - 1].part > c->faults.fault[i].part; at--)
+            c->active[at] = c->active[at - 1];
+        c->active[at] = c->faults.fault[i];
+    }
+}
+
+static double or_else(double wanted, double otherwise) {
+    return isnan(wanted) ? otherwise : wanted;
+}
+
+void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted) {
+    static const bp_state released = {.from = BP_NONE,
+                                      .supply = BP_SUPPLY_REST,
+                                      .supply_value = NAN,
+                                      .speed = NAN,
+                                      .ambient = NAN,
+                                      .engine = NAN,
+                                      .lasts = NAN};
+    const bp_state *s = state == BP_NONE ? &released : &c->circuit->states[state];
+    memset(c->setting, 0, c->circuit->n_parts * sizeof *c->setting);
+    for (size_t i = 0; i < s->n_settings; i++)
+        c->setting[s->settings[i].part] = s->settings[i].setting;
+    const double ambient = or_else(wanted->ambient, or_else(s->ambient, ROOM_CELSIUS));
+    c->around = (bp_surroundings){.ambient = ambient,
+                                  .engine = or_else(wanted->engine, or_else(s->engine, ambient)),
+                                  .speed = s->speed,
+                                  .supply = s->supply,
+                                  .supply_value = s->supply_value};
+    /* The battery's own voltage decides only where nothing else holds or loads the posts. */
+    if (!isnan(wanted->supply) && (s->supply == BP_SUPPLY_REST || s->supply == BP_SUPPLY_VOLTS)) {
+        c->around.supply = BP_SUPPLY_VOLTS;
+        c->around.supply_value = wanted->supply;
+    }
+    look_at_faults(c);
+}
+
+double bp_case_tolerance(const bp_part *part, size_t param) {
+    const bp_param_decl *decl = &part->kind->params[param];
+    const double value = part->param[param];
+    if (decl->type != BP_PARAM_QUANTITY || isnan(value))
+        return 0;
+    switch (decl->tol_sort) {
+    case BP_TOL_NONE:
+        return 0;
+    case BP_TOL_ABSOLUTE:
+        return decl->tol;
+    case BP_TOL_RELATIVE:
+        return decl->tol * fabs(value);
+    case BP_TOL_STATED:
+        return or_else(part->param[param + 1], decl->tol) * fabs(value);
+    }
+    return 0;
+}
+
+/* A part's parameters, one of them moved if it is this part's turn; still within what the kind
+ * allows. */
+static const double *params_of(const bp_case *c, const bp_part *part) {
+    if (c->moved.direction == 0 || c->moved.part != part->index || c->moved.param == BP_NONE)
+        return part->param;
+    const bp_param_decl *decl = &part->kind->params[c->moved.param];
+    memcpy(c->param, part->param, n_params(part->kind) * sizeof *c->param);
+    double *value = &c->param[c->moved.param];
+    *value += c->moved.direction * bp_case_tolerance(part, c->moved.param);
+    if (decl->lo != 0 || decl->hi != 0)
+        *value = fmin(fmax(*value, decl->lo), decl->hi);
+    return c->param;
+}
+
+/* The run of this part's faults that are of the part or of a cavity; those of its pins are the
+ * contacts'. */
+static void find_faults(const bp_case *c, size_t part, bp_view *view) {
+    view->faults = c->active;
+    for (size_t i = 0; i < c->n_active; i++) {
+        if (c->active[i].part != part ||
+            bp_fault_mode(c->circuit, &c->active[i])->scope == BP_SCOPE_PIN)
+            continue;
+        if (view->n_faults++ == 0)
+            view->faults = &c->active[i];
+    }
+}
+
+bp_view bp_case_view(const bp_case *c, size_t part, const double *values, const double *volts) {
+    const bp_part *p = &c->circuit->parts[part];
+    bp_view view = {.circuit = c->circuit,
+                    .part = p,
+                    .param = params_of(c, p),
+                    .around = &c->around,
+                    .setting = c->setting[part],
+                    .position = c->position[part],
+                    .apart = (c->done[part] & (BP_DID_UNPLUG | BP_DID_DISCONNECT)) != 0,
+                    .deck = c->deck,
+                    .values = values,
+                    .volts = volts};
+    find_faults(c, part, &view);
+    return view;
+}
+
+static void contact_values(const bp_case *c, const bp_part *part, double *values) {
+    bp_contact_case contact = {
+        .apart = (c->done[part->index] & (BP_DID_UNPLUG | BP_DID_DISCONNECT)) != 0,
+        .bolts_apart = (c->done[part->index] & BP_DID_DISCONNECT) != 0,
+        .factor = 1,
+        .faults = c->active,
+        .n_faults = c->n_active};
+    if (c->moved.part == part->index && c->moved.param == BP_NONE && c->moved.direction != 0)
+        contact.factor = c->moved.direction > 0 ? BP_CONTACT_SPREAD : 1 / BP_CONTACT_SPREAD;
+    size_t at = c->deck->contact[part->index];
+    for (size_t pin = 0; pin < part->n_pins; pin++)
+        if (bp_contact_exists(part, pin))
+            values[at++] = bp_contact_ohm(part, pin, &contact);
+}
+
+void bp_case_part_values(const bp_case *c, size_t part, double *values) {
+    const bp_part *p = &c->circuit->parts[part];
+    contact_values(c, p, values);
+    const bp_view view = bp_case_view(c, part, NULL, NULL);
+    bp_models[bp_kind_index(p->kind)]->values(&view, &values[c->deck->first[part]]);
+}
+
+void bp_case_values(const bp_case *c, double *values) {
+    for (size_t i = 0; i < c->circuit->n_parts; i++)
+        bp_case_part_values(c, i, values);
+    for (size_t i = 0; i < c->deck->plan.n_jumpers; i++)
+        values[c->deck->first_jumper + i] = JUMPER_OHM;
+}

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * One case: the circuit in one state with its faults, what was done to it, and where its relays and
+ * fuses stand. From it comes the vector of element values that the solver gets.
+ */
+#ifndef BP_SIM_CASE_H
+#define BP_SIM_CASE_H
+
+#include "sim/build.h"
+#include "sim/model.h"
+
+/* What an action did to a part, as bits. */
+enum {
+    BP_DID_UNPLUG = 1,     /* plug pins are open; a connector opens itself */
+    BP_DID_DISCONNECT = 2, /* bolted pins are open too */
+    BP_DID_TUG = 4,
+    BP_DID_HEAT = 8,
+    BP_DID_COOL = 16,
+    BP_DID_WET = 32,
+    BP_DID_RENEW = 64
+};
+
+/* A parameter moved within its tolerance: of one part, `param` BP_NONE = its pin contacts;
+ * direction +1 or -1, 0 = none. */
+typedef struct bp_moved {
+    size_t part, param;
+    int direction;
+} bp_moved;
+
+typedef struct bp_case {
+    const bp_circuit *circuit;
+    const bp_deck *deck;
+    bp_surroundings around;
+    int *setting;         /* by part */
+    int *position;        /* by part */
+    unsigned char *done;  /* by part: BP_DID_ bits */
+    bp_fault_case faults; /* as asked */
+    bp_fault active[4];   /* those that are there now, by part */
+    size_t n_active;
+    bp_moved moved;
+    double *param; /* room for one part's parameters */
+} bp_case;
+
+/* All zero positions, default settings, nothing done. NULL: no memory. */
+bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck);
+void bp_case_free(bp_case **c);
+
+/* Conditions asked for instead of the state's own; NAN = the state's. */
+typedef struct bp_conditions {
+    double ambient, engine, supply;
+} bp_conditions;
+
+/* Settings and surroundings of a state, BP_NONE: everything released. Faults that come and go are
+ * looked at again. */
+void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted);
+
+/* The values of all parts, contacts and jumpers; the meter's are left alone. */
+void bp_case_values(const bp_case *c, double *values);
+/* The same for one part and its contacts. */
+void bp_case_part_values(const bp_case *c, size_t part, double *values);
+
+/* What a model sees of a part. values and volts may be NULL. The view's parameters last until the
+ * next view. */
+bp_view bp_case_view(const bp_case *c, size_t part, const double *values, const double *volts);
+
+/* Half the width of a parameter's 95 % range in its unit; 0 when it is exact or absent. */
+double bp_case_tolerance(const bp_part *part, size_t param);
+
+#endif

@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The deck as the solver reads it. Every character comes from this file, from a law of a model or
+ * from a number: nothing that somebody wrote into a circuit file gets here.
+ */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sim/build.h"
+#include "sim/session.h"
+
+typedef struct writer {
+    char **line;
+    size_t n, room;
+    bool failed;
+} writer;
+
+/* Appends a line and takes ownership of it; NULL counts as memory that ran out. */
+static void take(writer *w, char *line) {
+    if (w->n + 1 >= w->room) {
+        const size_t room = w->room ? 2 * w->room : 256;
+        char **more = realloc(w->line, room * sizeof *more);
+        if (more)
+            w->line = more, w->room = room;
+    }
+    if (!line || w->n + 1 >= w->room) {
+        free(line);
+        w->failed = true;
+        return;
+    }
+    w->line[w->n++] = line;
+    w->line[w->n] = NULL;
+}
+
+/* One line into a growing text, so that no length is ever guessed. */
+typedef struct line {
+    FILE *file;
+    char *text;
+    size_t size;
+} line;
+
+static line line_open(void) {
+    line l = {0};
+    return l;
+}
+
+static FILE *out(line *l) {
+    if (!l->file)
+        l->file = open_memstream(&l->text, &l->size);
+    return l->file;
+}
+
+static void line_end(writer *w, line *l) {
+    if (!l->file || fclose(l->file) != 0) {
+        free(l->text);
+        l->text = NULL;
+    }
+    take(w, l->text);
+    *l = line_open();
+}
+
+/* Node 0 is the solver's ground, whose name must be 0. */
+static void write_node(FILE *f, size_t node) {
+    if (node == 0)
+        fputs("0 ", f);
+    else
+        fprintf(f, "n%zu ", node);
+}
+
+/* The start of an element's line: its name and nodes. */
+static void write_head(FILE *f, char letter, size_t number, const bp_element *e) {
+    fprintf(f, "%c%zu ", letter, number);
+    write_node(f, e->plus);
+    write_node(f, e->minus);
+}
+
+/* Voltage between two nodes in the solver's expression language. */
+static void write_control(FILE *f, const size_t pair[2]) {
+    if (pair[0] == 0 && pair[1] == 0)
+        fputs("0", f);
+    else if (pair[1] == 0)
+        fprintf(f, "v(n%zu)", pair[0]);
+    else if (pair[0] == 0)
+        fprintf(f, "(-v(n%zu))", pair[1]);
+    else
+        fprintf(f, "(v(n%zu)-v(n%zu))", pair[0], pair[1]);
+}
+
+/* The law's own expression with "#k" and "$k" replaced by node voltages. */
+static void write_law(FILE *f, const bp_element *e) {
+    for (const char *c = e->law->spice; *c; c++) {
+        if (*c == '#')
+            write_control(f, e->control[*++c - '0']);
+        else if (*c == '$')
+            fprintf(f, "v(p%zu)", e->first_value + (size_t)(*++c - '0'));
+        else
+            fputc(*c, f);
+    }
+}
+
+/* A place of the meter: it conducts while the index source stands at its number. The slope between
+ * is never used, but the solver's derivative must see a constant there, so the condition stands
+ * outside the product. */
+static void write_site(FILE *f, const bp_deck *d, const bp_element *e, size_t i) {
+    const size_t across[2] = {e->plus, e->minus};
+    write_head(f, 'b', i, e);
+    fputs("i=", f);
+    write_control(f, across);
+    fprintf(f, "*(v(x)>%zu.5?(v(x)<%zu.5?%.17g:%.17g):%.17g)", e->site - 1, e->site,
+            1 / d->site_ohm, 1 / BP_OPEN_OHM, 1 / BP_OPEN_OHM);
+}
+
+static void write_element(writer *w, const bp_deck *d, size_t i, const double *values) {
+    const bp_element *e = &d->element[i];
+    const double *v = &values[e->first_value];
+    line l = line_open();
+    FILE *f = out(&l);
+    if (!f) {
+        w->failed = true;
+        return;
+    }
+    if (e->sort == BP_EL_LAW) {
+        write_head(f, 'b', i, e);
+        fputs("i=", f);
+        write_law(f, e);
+        for (size_t k = 0; k < e->n_values; k++) {
+            line_end(w, &l);
+            if (out(&l))
+                fprintf(out(&l), "v%zu p%zu 0 %.17g", e->first_value + k, e->first_value + k, v[k]);
+        }
+    } else if (e->sort == BP_EL_DIODE) {
+        write_head(f, 'd', i, e);
+        fprintf(f, "m%zu", i);
+        line_end(w, &l);
+        if (out(&l))
+            fprintf(out(&l), ".model m%zu d(is=%.17g n=%.17g)", i, e->is, e->n);
+    } else if (e->site)
+        write_site(f, d, e, i);
+    else {
+        write_head(f, bp_element_letter(e->sort), e->first_value, e);
+        fprintf(f, "%.17g", v[0]);
+    }
+    line_end(w, &l);
+}
+
+static void write_saves(writer *w, const bp_deck *d) {
+    for (size_t i = 1; i < d->n_nodes;) {
+        line l = line_open();
+        if (!out(&l)) {
+            w->failed = true;
+            return;
+        }
+        fputs(".save", out(&l));
+        for (size_t k = 0; k < 16 && i < d->n_nodes; k++, i++)
+            fprintf(out(&l), " v(n%zu)", i);
+        line_end(w, &l);
+    }
+}
+
+char **bp_deck_lines(const bp_deck *deck, const double *values) {
+    writer w = {0};
+    take(&w, strdup("backprobe"));
+    for (size_t i = 0; i < deck->n_elements; i++)
+        write_element(&w, deck, i, values);
+    if (deck->n_sites)
+        take(&w, strdup("vx x 0 0"));
+    write_saves(&w, deck);
+    take(&w, strdup(".options " BP_SOLVER_OPTIONS));
+    take(&w, strdup(".end"));
+    if (w.failed)
+        bp_deck_lines_free(&w.line);
+    return w.line;
+}
+
+void bp_deck_lines_free(char ***lines) {
+    if (!*lines)
+        return;
+    for (size_t i = 0; (*lines)[i]; i++)
+        free((*lines)[i]);
+    free(*lines);
+    *lines = NULL;
+}

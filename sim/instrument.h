@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Instruments: what each adds to the deck, how it is connected, how it reads, and what its display
+ * makes of the value. One file each in sim/instruments/; every one loads the circuit as the real
+ * one does.
+ */
+#ifndef BP_SIM_INSTRUMENT_H
+#define BP_SIM_INSTRUMENT_H
+
+#include <backprobe/predict.h>
+
+#include "sim/session.h"
+
+/* Why there is no reading; %s stands for the value that goes with it, written with its unit. */
+#define BP_WHY_LIST(X)                                                                             \
+    X(BP_WHY_NOT, BP_UNIT_NONE, "")                                                                \
+    X(BP_WHY_UNSOLVED, BP_UNIT_NONE, "the circuit could not be solved with the meter here")        \
+    X(BP_WHY_LIVE, BP_UNIT_VOLT,                                                                   \
+      "%s already stands between the leads: an ohmmeter needs a dead circuit")                     \
+    X(BP_WHY_METER_FUSE, BP_UNIT_AMPERE, "%s would flow: the meter's 10 A fuse blows")
+
+typedef enum bp_why {
+#define X(code, unit, text) code,
+    BP_WHY_LIST(X)
+#undef X
+        BP_N_WHYS
+} bp_why;
+
+/* A reading as the worker sends it: numbers only. */
+typedef struct bp_raw {
+    bp_reading_status status;
+    bp_why why;
+    double why_value;
+    double value;     /* in the instrument's unit */
+    double low, high; /* ranges (without the meter's own part), or extremes when unsteady; NAN */
+} bp_raw;
+
+/* The circuit on the bench: a loaded deck with its values and the voltages of the last solve. */
+typedef struct bp_rig {
+    const bp_deck *deck;
+    bp_session *session;
+    double *values;
+    double *volts;
+} bp_rig;
+
+typedef struct bp_instrument_def {
+    bp_unit unit;
+    bool sweeps;     /* every pair is a site that the solver steps through (bp_build_site) */
+    bool from_start; /* connected before the state's chain begins: it is part of the circuit, as an
+                        ammeter is */
+    void (*elements)(bp_builder *b, const bp_plan *plan);
+    /* Values of the meter's elements with its leads on this pair, BP_NONE: on none. */
+    void (*connect)(const bp_deck *deck, size_t pair, double *values);
+    /* Reads with the leads on the pair and the rig solved like that. Instruments that sweep need
+     * only their volts. */
+    bp_raw (*read)(bp_rig *rig, size_t pair);
+    /* What the display shows of a value, and half the width of the meter's own 95 % interval. */
+    void (*show)(double value, char *text, size_t size);
+    double (*accuracy)(double value);
+} bp_instrument_def;
+
+/* By bp_instrument. */
+extern const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS];
+
+extern const bp_instrument_def bp_meter_volts, bp_meter_millivolts, bp_meter_ohms, bp_meter_amps,
+    bp_meter_lamp;
+
+/* The sentence of a why with its value; never more than `size` bytes. */
+void bp_why_write(bp_why why, double value, char *text, size_t size);
+
+/* Deck nodes of a pair's leads. */
+size_t bp_meter_red(const bp_deck *deck, size_t pair);
+size_t bp_meter_black(const bp_deck *deck, size_t pair);
+
+/* Two leads that can be put on any pair: a resistor from the meter's own terminal to each pair's
+ * faces, open but for one pair. They take the next 2 * n_pairs values from `first`. */
+void bp_leads_build(bp_builder *b, const bp_plan *plan, size_t red, size_t black);
+void bp_leads_connect(const bp_deck *deck, size_t first, size_t pair, double ohm, double *values);
+
+/* The smallest range of a 6000-count display that holds the value: the weight of one count there.
+ * `lowest` is one count of the lowest range, `ranges` how many there are, each ten times the one
+ * before. */
+double bp_count_of(double value, double lowest, int ranges);
+/* "12.41 V", "1.203 kΩ": the value rounded to one count, with prefix `scale` (1, 1e3, 1e-3 ...) and
+ * its letter. */
+void bp_show_counts(double value, double count, bp_unit unit, char *text, size_t size);
+
+#endif

@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Test lamp: a 12 V, 3 W filament bulb (0.25 A) that loads the circuit. Its value is the light it
+ * gives as a part of that at 12 V.
+ */
+#include <math.h>
+#include <stdio.h>
+
+#include "sim/instrument.h"
+
+#define WATT 3.0
+#define LEAD_OHM 0.1
+/* Light goes with the 3.4th power of the voltage (Fink and Beaty, Standard Handbook for Electrical
+ * Engineers, 11th ed., p. 22-8). A filament is seen to glow from about a fifth of its voltage, 0.5
+ * % of its light; half the light and more is called bright: common practice. */
+#define LIGHT_EXPONENT 3.4
+#define OFF_BELOW 0.005
+#define BRIGHT_FROM 0.5
+
+/* A smoothed power law: the current goes with the 0.55th power of the voltage (same source), with a
+ * finite slope at 0 that gives a cold resistance an eighth of the hot one. */
+static const bp_law filament = {.id = "test-lamp filament",
+                                .n_controls = 1,
+                                .n_params = 1,
+                                .spice = "$0/12*(#0/12)/(((#0/12)^2+1e-4)^0.225)"};
+
+enum { POWER, LEADS };
+
+static void elements(bp_builder *b, const bp_plan *plan) {
+    const size_t red = bp_build_node(b), black = bp_build_node(b);
+    const size_t across[1][2] = {{red, black}};
+    bp_build_law(b, &filament, red, black, across);
+    bp_leads_build(b, plan, red, black);
+}
+
+static void connect(const bp_deck *deck, size_t pair, double *values) {
+    values[deck->first_meter + POWER] = WATT;
+    bp_leads_connect(deck, LEADS, pair, LEAD_OHM, values);
+}
+
+static bp_raw read_lamp(bp_rig *rig, size_t pair) {
+    (void)pair;
+    const bp_deck *d = rig->deck;
+    const bp_element *e = &d->element[d->element_of[d->first_meter + POWER]];
+    const double volts = fabs(rig->volts[e->plus] - rig->volts[e->minus]);
+    bp_raw raw = {.low = NAN, .high = NAN, .why_value = NAN};
+    raw.value = pow(volts / 12, LIGHT_EXPONENT);
+    return raw;
+}
+
+static void show(double value, char *text, size_t size) {
+    snprintf(text, size, "%s", value < OFF_BELOW ? "off" : value < BRIGHT_FROM ? "dim" : "bright");
+}
+
+static double accuracy(double value) {
+    (void)value;
+    return 0;
+}
+
+const bp_instrument_def bp_meter_lamp = {.unit = BP_UNIT_FRACTION,
+                                         .elements = elements,
+                                         .connect = connect,
+                                         .read = read_lamp,
+                                         .show = show,
+                                         .accuracy = accuracy};

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * One deck in the solver. Lives in a worker process only: the solver's state is the process's.
+ *
+ * A solve that fails is never a number: bp_session_solve and bp_session_sweep return false and
+ * bp_session_why tells.
+ */
+#ifndef BP_SIM_SESSION_H
+#define BP_SIM_SESSION_H
+
+#include "sim/build.h"
+
+/* Every node has this resistance to node 0 in the solver, ohm: an isolated island has a voltage at
+ * all, and a 10 Mohm meter on it reads under a millivolt. */
+#define BP_SHUNT_OHM 1e12
+
+/* The solver's options; tests feed the same shunt to their own solver. Tolerances are tight because
+ * test points are compared to the microvolt where a shunt of milliohms is measured. */
+#define BP_SOLVER_OPTIONS "rshunt=1e12 reltol=1e-6 vntol=1e-9 abstol=1e-12 itl1=500"
+
+/* A voltage beyond this is the solver's mishap (a division by zero gives -5e34 V), V. */
+#define BP_SANE_VOLTS 1e5
+
+typedef struct bp_session bp_session;
+
+/* Starts the solver. Call once a process, in an environment in which no start-up file can be found
+ * (sim/sandbox.h). NULL: it does not start, or no memory. */
+bp_session *bp_session_new(void);
+void bp_session_free(bp_session **session);
+
+/* "ngspice-39"; static. */
+const char *bp_session_version(void);
+
+/* Loads a deck with these values in place of the one before. The deck must live until the next
+ * load. */
+bool bp_session_load(bp_session *session, const bp_deck *deck, const double *values);
+
+/* Solves for the values (only those that differ from what is loaded are sent); volts takes every
+ * deck node. */
+bool bp_session_solve(bp_session *session, const double *values, double *volts);
+
+/* Solves once for each site of the meter, all others open, whatever `values` says of the sites.
+ * volts has n_sites rows of n_nodes. done[i] tells which rows came back; false when none did. */
+bool bp_session_sweep(bp_session *session, const double *values, double *volts, bool *done);
+
+/* Why the last call failed, in words; static or owned by the session. */
+const char *bp_session_why(const bp_session *session);
+
+/* True when the solver asked to end the process: it cannot be used again. */
+bool bp_session_lost(const bp_session *session);
+
+/* The letter with which the solver names an element: its value is altered under that name. */
+char bp_element_letter(bp_element_sort sort);
+
+#endif

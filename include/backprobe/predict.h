@@ -128,6 +128,8 @@ typedef struct bp_lab bp_lab;
  * to mend it). */
 bp_lab *bp_lab_new(const bp_circuit *circuit, size_t workers, bp_report *report);
 void bp_lab_free(bp_lab **lab);
+/* The circuit it was made for. */
+const bp_circuit *bp_lab_circuit(const bp_lab *lab);
 
 /* One question. NULL: the question itself is wrong (unknown state, pin, fault, refused action: see
  * the report). A case whose solve fails comes back as an answer whose readings have no result. */

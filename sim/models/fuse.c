@@ -8,6 +8,7 @@
 #include "circuits/kinds/fuse.h"
 #include "sim/curve.h"
 #include "sim/model.h"
+#include "sim/settle.h"
 
 enum { INTACT, BLOWN };
 
@@ -24,7 +25,6 @@ static const double seconds[] = {1800, 5, 0.5, 0.1, 0.001};
 
 #define OPENS_ABOVE 1.35 /* ISO 8820-3 */
 #define CARRIES 1.10     /* for 100 h: ISO 8820-3, from memory */
-#define AT_ONCE 10.0     /* s: what nobody waits for with a meter in hand */
 
 /* The rating of the fuse that sits there. */
 static double fitted(const bp_view *view) {
@@ -109,10 +109,10 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         return;
     }
     double times = multiple(view);
-    int what = times <= CARRIES                 ? HOLDS
-               : times <= OPENS_ABOVE           ? OVERLOADED
-               : opening_time(times) <= AT_ONCE ? OPENS_AT_ONCE
-                                                : OPENS_SLOWLY;
+    int what = times <= CARRIES                         ? HOLDS
+               : times <= OPENS_ABOVE                   ? OVERLOADED
+               : opening_time(times) <= BP_SLOW_SECONDS ? OPENS_AT_ONCE
+                                                        : OPENS_SLOWLY;
     tell(out, what, fabs(bp_view_current(view, 0)), times, fitted(view));
 }
 

@@ -11,9 +11,6 @@
 enum { COLD, HOT };
 static const char *const positions[] = {"cold", "hot"};
 
-/* A disc takes the warmth of its surroundings in some seconds, long after relays: from memory. */
-#define SNAPS_WITHIN 10.0
-
 static void elements(bp_builder *b, const bp_part *part) {
     bp_build_resistor(b, bp_build_own(b, part, BP_THERMAL_SWITCH_PIN_1),
                       bp_build_own(b, part, BP_THERMAL_SWITCH_PIN_2));
@@ -35,6 +32,7 @@ static void values(const bp_view *view, double *value) {
                                : BP_OPEN_OHM;
 }
 
+/* The temperature is one of the state: it has stood for long, so the disc comes first of all. */
 static bp_move next(const bp_view *view) {
     double closes = view->param[BP_THERMAL_SWITCH_CLOSES];
     double opens = view->param[BP_THERMAL_SWITCH_OPENS];
@@ -47,7 +45,7 @@ static bp_move next(const bp_view *view) {
     bool moves = view->position == COLD ? celsius >= snap : celsius <= back;
     return (bp_move){.moves = moves,
                      .position = view->position == COLD ? HOT : COLD,
-                     .seconds = SNAPS_WITHIN,
+                     .seconds = 0,
                      .beyond = fabs(celsius - (view->position == COLD ? snap : back)) /
                                fabs(closes - opens)};
 }

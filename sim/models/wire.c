@@ -53,11 +53,12 @@ static double site(const bp_view *view, int mode) {
     return fault ? fault->severity : BP_OPEN_OHM;
 }
 
-static double short_to(const bp_view *view, size_t other) {
-    for (size_t i = 0; i < view->n_faults; i++)
-        if (view->faults[i].mode == BP_WIRE_SHORT_TO && view->faults[i].partner == other)
-            return view->faults[i].severity;
-    return BP_OPEN_OHM;
+/* The place of a short between this wire and a neighbour. */
+static size_t slot_of(const bp_part *part, size_t other) {
+    size_t slot = TO_OTHERS;
+    for (size_t i = part->index; (i = next_neighbour(part, i)) != other && i != BP_NONE;)
+        slot++;
+    return slot;
 }
 
 static void values(const bp_view *view, double *value) {
@@ -67,9 +68,16 @@ static void values(const bp_view *view, double *value) {
     value[HALF_2] = half + (resistance ? resistance->severity : 0);
     value[TO_GROUND] = site(view, BP_WIRE_SHORT_TO_GROUND);
     value[TO_FEED] = site(view, BP_WIRE_SHORT_TO_FEED);
-    size_t slot = TO_OTHERS;
-    for (size_t i = view->part->index; (i = next_neighbour(view->part, i)) != BP_NONE;)
-        value[slot++] = short_to(view, i);
+    size_t n = bp_deck_n_part_values(view->deck, view->part->index);
+    for (size_t i = TO_OTHERS; i < n; i++)
+        value[i] = BP_OPEN_OHM;
+    for (size_t i = 0; i < view->n_faults; i++) {
+        if (view->faults[i].mode != BP_WIRE_SHORT_TO)
+            continue;
+        size_t slot = slot_of(view->part, view->faults[i].partner);
+        if (slot < n)
+            value[slot] = view->faults[i].severity;
+    }
 }
 
 /* Current in A that a single flexible cable carries for long in free air at 30 degC with its copper

@@ -105,12 +105,17 @@ void bp_names_of_parts(bp_names *names, const bp_circuit *circuit);
 void bp_build_unknown(bp_circuit *circuit, const bp_note_place *place, const char *what,
                       const char *word, const char *where, const bp_names *choices);
 
+/* A one-line copy of a text that can be shown and is at most `most` bytes long; NULL, reported,
+ * otherwise. */
+char *bp_build_sentence(bp_circuit *circuit, const bp_note_place *place, const char *what,
+                        const char *text, size_t most);
+
 /* The steps of bp_circuit_finish, in this order. Each notes its mistakes and goes on. */
 void bp_resolve_texts(bp_circuit *circuit);
 void bp_resolve_parts(
     bp_circuit *circuit); /* parts and wires, their parameters, positions and pins */
-void bp_resolve_faces(
-    bp_circuit *circuit); /* faces, wire ends, joins, nodes, reference, feed, metal planes */
+void bp_resolve_faces(bp_circuit *circuit); /* faces, joined pins, ends of wires */
+void bp_resolve_nodes(bp_circuit *circuit); /* nodes, reference, feed, metal of body and engine */
 void bp_resolve_states(bp_circuit *circuit);
 void bp_resolve_points(bp_circuit *circuit);
 void bp_resolve_rules(bp_circuit *circuit);

@@ -72,7 +72,8 @@ typedef struct bp_point {
     bp_reach reach;
     double access;  /* minutes */
     char *note;     /* or NULL */
-    bool automatic; /* a fuse's test tab, not written in the file; id "F4.1" */
+    bool automatic; /* a fuse's test tab, not written in the file: its own face and its id are
+                       "F4/1" */
 } bp_point;
 
 typedef enum bp_supply_sort {
@@ -97,7 +98,7 @@ typedef struct bp_state {
     double ambient, engine; /* degC, NAN = not set */
     double lasts;           /* s, NAN = as long as you like */
     size_t n_settings;
-    bp_setting *settings;
+    bp_setting *settings; /* what is not named stands at its first setting, whatever `from` sets */
 } bp_state;
 
 /* What the file says about a fault (or about all modes of a part). */
@@ -153,6 +154,9 @@ size_t bp_face_find(const bp_circuit *circuit, const char *name);
 int bp_face_name(const bp_circuit *circuit, size_t face, char *text, size_t size);
 
 size_t bp_face_node(const bp_circuit *circuit, size_t face);
+
+/* "back-probe", "fuse-tab" ...: as files write it. */
+const char *bp_reach_name(bp_reach reach);
 
 /* Setting of a part by name; -1 when it has none of that name. And the other way (never NULL for a
  * valid index). */

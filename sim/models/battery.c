@@ -14,10 +14,9 @@ enum { EMF, INSIDE, ALTERNATOR, ALTERNATOR_INSIDE, STARTER };
 
 enum { N_CELLS = 6 };
 
-/* A running alternator at the posts, and the current of a starter when the state names none. */
+/* A running alternator at the posts: common practice. */
 #define CHARGING_VOLTS 14.2
 #define CHARGING_OHM 10e-3
-#define CRANKING_AMPERE 180.0
 /* A starter that stands still is only its windings and cables: from memory. */
 #define STALLED_STARTER_OHM 15e-3
 
@@ -108,10 +107,8 @@ static void values(const bp_view *view, double *value) {
     value[ALTERNATOR] = CHARGING_VOLTS;
     value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
     value[STARTER] = 0;
-    if (around->supply == BP_SUPPLY_CRANKING) {
-        double told = around->supply_value > 0 ? around->supply_value : CRANKING_AMPERE;
-        value[STARTER] = fmin(told, emf / (inside + STALLED_STARTER_OHM));
-    }
+    if (around->supply == BP_SUPPLY_CRANKING) /* never more than a starter at a standstill takes */
+        value[STARTER] = fmin(around->supply_value, emf / (inside + STALLED_STARTER_OHM));
 }
 
 static const char *const says[] = {"normal", "weak", "off", NULL};

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+
+#include "render/symbol_ink.h"
+
+static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
+    bp_shape_inline(part, wish, piece, shape, 2, 4, 1);
+    shape->name = BP_NAME_RIGHT;
+}
+
+/* The bar is the cathode, pin 1. */
+static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                 const bp_look *look) {
+    (void)look;
+    double top = shape->flip ? shape->h : 0, down = shape->flip ? -1 : 1;
+    bp_ink_line(canvas, shape, 1, 0, 1, 4);
+    const double triangle[3][2] = {{0.35 * BP_CELL, (top + down * 1.35) * BP_CELL},
+                                   {1.65 * BP_CELL, (top + down * 1.35) * BP_CELL},
+                                   {1.00 * BP_CELL, (top + down * 2.55) * BP_CELL}};
+    bp_polygon(canvas, triangle, 3, BP_INK_BLACK);
+    bp_ink_line(canvas, shape, 0.35, top + down * 2.6, 1.65, top + down * 2.6);
+    for (size_t i = 0; i < shape->n_terminals; i++)
+        bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
+}
+
+static int caption(const bp_part *part, char *text, size_t size) {
+    return part->label ? 0 : snprintf(text, size, "diode");
+}
+
+const bp_symbol bp_symbol_diode = {.shape = shape, .draw = draw, .caption = caption};

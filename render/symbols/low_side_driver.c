@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdio.h>
+
+#include "circuits/kinds/low_side_driver.h"
+#include "render/symbol_ink.h"
+
+static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
+    static const size_t top[] = {BP_DRIVER_PIN_OUT, BP_DRIVER_PIN_15};
+    bp_shape_begin(shape, wish, piece, 8, 8);
+    shape->name = BP_NAME_RIGHT;
+    if (part->n_pins <= BP_DRIVER_PIN_15)
+        return;
+    size_t n = bp_pin_is_drawn(part, BP_DRIVER_PIN_15) ? 2 : 1;
+    bp_shape_row(shape, wish, top, n, 2, 0, BP_TOP, 4);
+    bp_shape_terminal(shape, BP_DRIVER_PIN_31, 2, shape->h, BP_BOTTOM);
+}
+
+/* The transistor that switches the load, and the module's own electronics that ask it to. */
+static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                 const bp_look *look) {
+    bp_ink_housing(canvas, shape, 0.4, 0.6, shape->w - 0.8, shape->h - 1.2);
+    if (shape->n_terminals < 2)
+        return;
+    double x = 2, base = 2.9;
+    bp_ink_line(canvas, shape, x, 0, x, 3);
+    bp_ink_line(canvas, shape, x, 3, base, 3.7);
+    bp_ink_line(canvas, shape, base, 4.3, x, 5);
+    bp_ink_arrow(canvas, shape, x + 0.05, 4.96, -0.79, 0.61);
+    bp_ink_line(canvas, shape, x, 5, x, 8);
+    bp_ink_heavy(canvas, shape, base, 3.2, base, 4.8);
+    bp_ink_line(canvas, shape, base, 4, 4.4, 4);
+    bp_ink_box(canvas, shape, 4.4, 3.1, 2.6, 1.8);
+    bp_ink_text(canvas, shape, 5.7, 4, look->setting == BP_DRIVER_SET_ON ? "on" : "off",
+                BP_SMALL_TEXT, BP_BOLD, BP_CENTRE);
+    bp_ink_line(canvas, shape, 6, 4.9, 6, 6.2);
+    bp_ink_line(canvas, shape, 6, 6.2, x, 6.2);
+    bp_ink_dot(canvas, shape, x, 6.2);
+    for (size_t i = 0; i < shape->n_terminals; i++)
+        if (shape->terminal[i].pin == BP_DRIVER_PIN_15)
+            bp_ink_lead(canvas, shape, i, 3.1);
+    bp_ink_pin_names_in(canvas, part, shape, 0.7);
+}
+
+static int caption(const bp_part *part, char *text, size_t size) {
+    return part->label ? 0 : snprintf(text, size, "control module");
+}
+
+static size_t paths(const bp_part *part, size_t (*pairs)[2]) {
+    static const size_t all[][2] = {{BP_DRIVER_PIN_OUT, BP_DRIVER_PIN_31},
+                                    {BP_DRIVER_PIN_15, BP_DRIVER_PIN_31}};
+    size_t n = part->n_pins > BP_DRIVER_PIN_15 ? 2 : 0;
+    for (size_t i = 0; i < n; i++) {
+        pairs[i][0] = all[i][0];
+        pairs[i][1] = all[i][1];
+    }
+    return n;
+}
+
+const bp_symbol bp_symbol_low_side_driver = {
+    .shape = shape, .draw = draw, .caption = caption, .paths = paths};

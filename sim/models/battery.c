@@ -17,8 +17,10 @@ enum { N_CELLS = 6 };
 /* A running alternator at the posts: common practice. */
 #define CHARGING_VOLTS 14.2
 #define CHARGING_OHM 10e-3
-/* A starter that stands still is only its windings and cables: from memory. */
-#define STALLED_STARTER_OHM 15e-3
+/* A starter at a standstill takes about three times its cranking current at the same volts: from
+ * memory. */
+#define STALL_RATIO 3.0
+#define CRANKING_VOLTS 10.0
 
 /* Rested open-circuit volts by charge: US Army TM 5-3805-262-20, p. 5-142. */
 static const double charges[] = {0, 0.25, 0.5, 0.75, 1};
@@ -87,6 +89,12 @@ static double hold_off(const bp_view *view, double emf) {
     return fmax(CHARGING_VOLTS - emf, 0) / taken;
 }
 
+/* The starter's current: as told, but a battery that cannot give it leaves the starter standing
+ * still, when it is no more than a resistance. */
+static double starter_current(double told, double emf, double inside) {
+    return fmin(told, emf / (inside + CRANKING_VOLTS / (STALL_RATIO * told)));
+}
+
 static void elements(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_BATTERY_PIN_PLUS);
     size_t minus = bp_build_own(b, part, BP_BATTERY_PIN_MINUS);
@@ -106,9 +114,9 @@ static void values(const bp_view *view, double *value) {
     value[INSIDE] = inside + (charging ? hold_off(view, emf) : 0);
     value[ALTERNATOR] = CHARGING_VOLTS;
     value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
-    value[STARTER] = 0;
-    if (around->supply == BP_SUPPLY_CRANKING) /* never more than a starter at a standstill takes */
-        value[STARTER] = fmin(around->supply_value, emf / (inside + STALLED_STARTER_OHM));
+    value[STARTER] = around->supply == BP_SUPPLY_CRANKING
+                         ? starter_current(around->supply_value, emf, inside)
+                         : 0;
 }
 
 static const char *const says[] = {"normal", "weak", "off", NULL};

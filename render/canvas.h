@@ -109,4 +109,7 @@ void bp_ledger_wire(bp_canvas *canvas, double x1, double y1, double x2, double y
 size_t bp_ledger_count(const bp_canvas *canvas);
 const bp_ledger_entry *bp_ledger_at(const bp_canvas *canvas, size_t index);
 
+/* The fonts that texts are set in, first choice first, as pango takes them. */
+extern const char bp_font_families[];
+
 #endif

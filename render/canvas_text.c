@@ -11,7 +11,7 @@
 /* Digits of DejaVu Sans have one width, and it carries the signs that a sheet needs (ohm, arrows,
  * triangles). Its condensed cut is taken where it is installed. The rest of the list is for
  * machines without it. */
-static const char families[] = "DejaVu Sans, Noto Sans, Liberation Sans, sans-serif";
+const char bp_font_families[] = "DejaVu Sans, Noto Sans, Liberation Sans, sans-serif";
 
 /* Extra room between wrapped lines, as a part of the font size. */
 static const double leading = 0.14;
@@ -20,7 +20,7 @@ static PangoLayout *lay_out(bp_canvas *canvas, const char *text, const bp_font *
                             bp_align align, double width) {
     PangoLayout *layout = pango_layout_new(canvas->pango);
     PangoFontDescription *description = pango_font_description_new();
-    pango_font_description_set_family_static(description, families);
+    pango_font_description_set_family_static(description, bp_font_families);
     pango_font_description_set_stretch(description, PANGO_STRETCH_SEMI_CONDENSED);
     pango_font_description_set_weight(description, font->weight == BP_BOLD ? PANGO_WEIGHT_BOLD
                                                                            : PANGO_WEIGHT_NORMAL);

@@ -90,5 +90,8 @@ double bp_view_value(const bp_view *view, size_t slot);
 double bp_view_current(const bp_view *view, size_t slot);
 /* Copper resistance at t degC given the one at 20 degC (alpha20 0.00393/K, IACS). */
 double bp_copper_at(double ohm20, double celsius);
+/* Resistance of a wire's copper at 20 degC without the joints at its ends, ohm; NAN for an ideal
+ * conductor. */
+double bp_wire_ohms(const bp_part *wire);
 
 #endif

@@ -41,11 +41,15 @@ static double temperature(const bp_view *view) {
                                                          : view->around->ambient;
 }
 
+static double ohms(const double *param) {
+    return COPPER * param[BP_WIRE_LENGTH] / param[BP_WIRE_SIZE];
+}
+
+double bp_wire_ohms(const bp_part *wire) { return ohms(wire->param); }
+
 static double copper(const bp_view *view) {
-    double size = view->param[BP_WIRE_SIZE], length = view->param[BP_WIRE_LENGTH];
-    if (isnan(size) || isnan(length))
-        return BP_IDEAL_OHM;
-    return bp_copper_at(COPPER * length / size, temperature(view));
+    double at20 = ohms(view->param);
+    return isnan(at20) ? BP_IDEAL_OHM : bp_copper_at(at20, temperature(view));
 }
 
 static double site(const bp_view *view, int mode) {

@@ -6,6 +6,7 @@
 #include "circuits/kinds/relay.h"
 
 static const char *const terminals[] = {"din", "numbered", NULL};
+static const char *const contacts[] = {"make", "change-over", "break", NULL};
 static const char *const diodes[] = {"none", "cathode-86", "cathode-85", NULL};
 static const char *const places[] = {"cabin", "engine", NULL};
 
@@ -26,6 +27,13 @@ static const bp_param_decl params[] = {
                             .words = "how the terminals are printed: din (30, 85, 86, 87, 87a) or "
                                      "numbered (3, 2, 1, 5, 4 in the same order)",
                             .source = "DIN 72552; ISO 7588 numbers from memory"},
+    [BP_RELAY_CONTACTS] = {.key = "contacts",
+                           .type = BP_PARAM_WORD,
+                           .def = BP_RELAY_MAKE,
+                           .choices = contacts,
+                           .words = "which contacts must have a wire: make (87), break (87a) or "
+                                    "change-over (both)",
+                           .source = "common practice: most relays only make"},
     [BP_RELAY_SUPPRESSION_RESISTOR] = {.key = "suppression.resistor",
                                        .unit = BP_UNIT_OHM,
                                        .def = BP_UNSET,
@@ -206,8 +214,12 @@ static void make_pins(bp_part *part, bp_report *report) {
                                             {"3", "2", "1", "5", "4"}};
     (void)report;
     int numbered = part->param[BP_RELAY_TERMINALS] == BP_RELAY_NUMBERED;
-    for (size_t pin = 0; pin < 5; pin++)
-        bp_part_add_pin(part, names[numbered][pin], BP_PIN_PLUG, pin == BP_RELAY_PIN_87A);
+    int wired = (int)part->param[BP_RELAY_CONTACTS];
+    for (size_t pin = 0; pin < 5; pin++) {
+        bool spare = (pin == BP_RELAY_PIN_87A && wired == BP_RELAY_MAKE) ||
+                     (pin == BP_RELAY_PIN_87 && wired == BP_RELAY_BREAK);
+        bp_part_add_pin(part, names[numbered][pin], BP_PIN_PLUG, spare);
+    }
 }
 
 static void check(const bp_part *part, bp_report *report) {

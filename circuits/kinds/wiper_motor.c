@@ -7,7 +7,10 @@
 
 static const bp_pin_decl pins[] = {
     [BP_WIPER_PIN_53] = {.name = "53", .sort = BP_PIN_PLUG, .words = "slow brush"},
-    [BP_WIPER_PIN_53B] = {.name = "53b", .sort = BP_PIN_PLUG, .words = "fast brush"},
+    [BP_WIPER_PIN_53B] = {.name = "53b",
+                          .sort = BP_PIN_PLUG,
+                          .optional = true,
+                          .words = "fast brush"},
     [BP_WIPER_PIN_53A] = {.name = "53a", .sort = BP_PIN_PLUG, .words = "feed of the park switch"},
     [BP_WIPER_PIN_53E] = {.name = "53e",
                           .sort = BP_PIN_PLUG,

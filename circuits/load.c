@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * From a file, a text or a name to a checked circuit.
+ */
+#include <backprobe/load.h>
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "circuits/circuit.h"
+#include "circuits/folders.h"
+#include "circuits/load_yaml.h"
+#include "circuits/memory.h"
+#include "circuits/report.h"
+#include "circuits/text.h"
+#include "circuits/yaml_guard.h"
+
+/* The document behind a text that has passed the guard. */
+static bp_status parse(const char *text, size_t size, const char *name, yaml_document_t *document,
+                       bp_report *report) {
+    yaml_parser_t parser;
+    bp_status status = BP_OK;
+    if (!yaml_parser_initialize(&parser))
+        return BP_ERR_MEMORY;
+    yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
+    yaml_parser_set_input_string(&parser, (const unsigned char *)text, size);
+    if (!yaml_parser_load(&parser, document))
+        status = bp_yaml_problem(&parser, name, report);
+    yaml_parser_delete(&parser);
+    return status;
+}
+
+static bp_status build(const char *text, size_t size, const char *name, bp_circuit **circuit,
+                       bp_report *report) {
+    yaml_document_t document;
+    bp_status status = bp_yaml_guard(text, size, name, report);
+    if (status == BP_OK)
+        status = parse(text, size, name, &document, report);
+    if (status != BP_OK)
+        return status;
+    *circuit = bp_load_document(&document, name, report);
+    yaml_document_delete(&document);
+    return *circuit ? bp_circuit_finish(*circuit) : BP_ERR_MEMORY;
+}
+
+bp_status bp_load_text(const char *text, size_t size, const char *name, bp_circuit **circuit,
+                       bp_report *report) {
+    /* Whether a circuit may be handed out is read from the report, so there has to be one. */
+    bp_report *own = report ? NULL : bp_report_new();
+    bp_report *used = report ? report : own;
+    *circuit = NULL;
+    if (!used)
+        return BP_ERR_MEMORY;
+    size_t first = bp_report_count(used), before = bp_report_count_of(used, BP_MISTAKE);
+    bp_status status = build(text, size, name, circuit, used);
+    if (bp_report_failed(used))
+        status = BP_ERR_MEMORY;
+    else if (status == BP_OK && bp_report_count_of(used, BP_MISTAKE) > before)
+        status = BP_ERR_INPUT;
+    bp_report_sort(used, first);
+    bp_report_free(&own);
+    if (status != BP_OK)
+        bp_circuit_free(circuit);
+    return status;
+}
+
+static bp_status file_mistake(const char *path, bp_report *report) {
+    if (errno == ENOMEM)
+        return BP_ERR_MEMORY;
+    bp_report_add(report, BP_MISTAKE, path, 0, 0, "the file cannot be read: %s", strerror(errno));
+    return BP_ERR_FILE;
+}
+
+bp_status bp_load_file(const char *path, bp_circuit **circuit, bp_report *report) {
+    *circuit = NULL;
+    FILE *file = fopen(path, "rb");
+    if (!file)
+        return file_mistake(path, report);
+    /* One byte more than is taken, so that too large a file is seen without reading all of it. */
+    const size_t room = (size_t)BP_YAML_MOST_BYTES + 1;
+    char *text = malloc(room);
+    errno = 0;
+    size_t size = text ? fread(text, 1, room, file) : 0;
+    bp_status status = BP_OK;
+    if (!text)
+        status = BP_ERR_MEMORY;
+    else if (ferror(file))
+        status = file_mistake(path, report);
+    fclose(file);
+    if (status == BP_OK)
+        status = bp_load_text(text, size, path, circuit, report);
+    free(text);
+    return status;
+}
+
+bp_status bp_load(const char *circuit_or_path, bp_circuit **circuit, bp_report *report) {
+    const char *name = circuit_or_path;
+    size_t length = strlen(name);
+    *circuit = NULL;
+    if (strchr(name, '/') || (length > 5 && strcmp(name + length - 5, ".yaml") == 0))
+        return bp_load_file(name, circuit, report);
+    char *path = NULL;
+    bp_status status = bp_folders_find(name, &path, report);
+    if (status == BP_OK)
+        status = bp_load_file(path, circuit, report);
+    free(path);
+    return status;
+}

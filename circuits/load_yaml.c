@@ -1,0 +1,454 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Walks the YAML document and makes the building calls. What the words mean is not this file's
+ * business: it only knows the shape of a circuit file, and where each word stands.
+ */
+#include "circuits/load_yaml.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "circuits/circuit.h"
+#include "circuits/text.h"
+
+/* Longest key and longest value in bytes; most entries in one mapping. */
+enum { LONGEST_KEY = 100, LONGEST_VALUE = 2000, MOST_ENTRIES = 4000 };
+
+typedef struct loader {
+    yaml_document_t *document;
+    const char *file;
+    bp_report *report;
+    bp_circuit *circuit;
+} loader;
+
+#define MISTAKE(l, node, ...)                                                                      \
+    bp_report_add((l)->report, BP_MISTAKE, (l)->file, (node)->start_mark.line + 1,                 \
+                  (node)->start_mark.column + 1, __VA_ARGS__)
+
+static void stand_at(loader *l, const yaml_node_t *node) {
+    bp_circuit_at(l->circuit, l->file, node->start_mark.line + 1, node->start_mark.column + 1);
+}
+
+/* The text of a scalar; NULL, reported, when the node is something else. `what` names it for
+ * people. */
+static const char *scalar(loader *l, const yaml_node_t *node, const char *what, size_t longest) {
+    if (node->type != YAML_SCALAR_NODE) {
+        MISTAKE(l, node, "%s is a list or a mapping: expected one value", what);
+        return NULL;
+    }
+    const char *text = (const char *)node->data.scalar.value;
+    if (strlen(text) != node->data.scalar.length) {
+        MISTAKE(l, node, "%s holds a zero byte", what);
+        return NULL;
+    }
+    if (node->data.scalar.length > longest) {
+        MISTAKE(l, node, "%s is longer than %zu bytes: \"%.40s...\"", what, longest, text);
+        return NULL;
+    }
+    return text;
+}
+
+/* True for a node that holds nothing: `states:` with no value. */
+static bool is_empty(const yaml_node_t *node) {
+    return node->type == YAML_SCALAR_NODE && node->data.scalar.length == 0 &&
+           node->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
+}
+
+/* What is done with one entry of a mapping; `whose` is what the mapping belongs to. */
+typedef void (*entry_fn)(loader *l, const char *whose, const yaml_node_t *key_node, const char *key,
+                         yaml_node_t *value);
+
+/* The line of an earlier entry with the same key, or 0. */
+static size_t earlier(loader *l, const yaml_node_t *mapping, const yaml_node_pair_t *pair) {
+    const yaml_node_t *key = yaml_document_get_node(l->document, pair->key);
+    for (const yaml_node_pair_t *p = mapping->data.mapping.pairs.start; p < pair; p++) {
+        const yaml_node_t *other = yaml_document_get_node(l->document, p->key);
+        if (other->type == YAML_SCALAR_NODE &&
+            other->data.scalar.length == key->data.scalar.length &&
+            memcmp(other->data.scalar.value, key->data.scalar.value, key->data.scalar.length) == 0)
+            return other->start_mark.line + 1;
+    }
+    return 0;
+}
+
+static void each(loader *l, yaml_node_t *node, const char *whose, entry_fn entry) {
+    if (is_empty(node))
+        return;
+    if (node->type != YAML_MAPPING_NODE) {
+        MISTAKE(l, node, "%s is not a mapping: expected key: value entries", whose);
+        return;
+    }
+    const yaml_node_pair_t *start = node->data.mapping.pairs.start;
+    const yaml_node_pair_t *end = node->data.mapping.pairs.top;
+    if (end - start > MOST_ENTRIES) {
+        MISTAKE(l, node, "%s has more than %d entries", whose, MOST_ENTRIES);
+        return;
+    }
+    for (const yaml_node_pair_t *pair = start; pair < end; pair++) {
+        const yaml_node_t *key_node = yaml_document_get_node(l->document, pair->key);
+        const char *key = scalar(l, key_node, "a key", LONGEST_KEY);
+        size_t line = key ? earlier(l, node, pair) : 0;
+        if (line > 0)
+            MISTAKE(l, key_node, "\"%s\" is there twice in %s: first in line %zu", key, whose,
+                    line);
+        else if (key)
+            entry(l, whose, key_node, key, yaml_document_get_node(l->document, pair->value));
+    }
+}
+
+/* The value of an entry of a mapping, or NULL. */
+static yaml_node_t *find(loader *l, const yaml_node_t *node, const char *key) {
+    if (node->type != YAML_MAPPING_NODE)
+        return NULL;
+    for (const yaml_node_pair_t *p = node->data.mapping.pairs.start;
+         p < node->data.mapping.pairs.top; p++) {
+        const yaml_node_t *k = yaml_document_get_node(l->document, p->key);
+        if (k->type == YAML_SCALAR_NODE && strcmp((const char *)k->data.scalar.value, key) == 0)
+            return yaml_document_get_node(l->document, p->value);
+    }
+    return NULL;
+}
+
+/* The value of an entry as text, for a building call that follows; NULL when it has none. */
+static const char *value_text(loader *l, const char *whose, const yaml_node_t *key_node,
+                              const char *key, const yaml_node_t *value) {
+    char what[2 * LONGEST_KEY + 16];
+    snprintf(what, sizeof what, "%s of %s", key, whose);
+    const char *text = scalar(l, value, what, LONGEST_VALUE);
+    stand_at(l, key_node);
+    return text;
+}
+
+/* A list of texts in the document; n goes to *n. NULL when it is none or memory is out. Owned by
+ * the caller. */
+static const char **texts(loader *l, const yaml_node_t *node, const char *what, size_t *n) {
+    if (node->type != YAML_SEQUENCE_NODE) {
+        MISTAKE(l, node, "%s is not a list: expected [..., ...]", what);
+        return NULL;
+    }
+    const yaml_node_item_t *start = node->data.sequence.items.start;
+    size_t count = (size_t)(node->data.sequence.items.top - start);
+    const char **list = calloc(count ? count : 1, sizeof *list);
+    *n = 0;
+    for (size_t i = 0; i < count && list; i++) {
+        const char *text =
+            scalar(l, yaml_document_get_node(l->document, start[i]), what, LONGEST_VALUE);
+        if (text)
+            list[(*n)++] = text;
+    }
+    return list;
+}
+
+/* One position: a list of lists of pins that are joined, [[1, 2], [3, 4, 5]]. */
+static void load_position(loader *l, const char *part, const yaml_node_t *key_node,
+                          const char *position, yaml_node_t *value) {
+    char what[2 * LONGEST_KEY + 40];
+    snprintf(what, sizeof what, "position %s of %s", position, part);
+    stand_at(l, key_node);
+    if (value->type != YAML_SEQUENCE_NODE) {
+        MISTAKE(l, value, "%s is not a list of joined pins: expected, for instance, [[1, 2]]",
+                what);
+        return;
+    }
+    const char **pairs = NULL;
+    size_t n_pairs = 0;
+    for (yaml_node_item_t *item = value->data.sequence.items.start;
+         item < value->data.sequence.items.top; item++) {
+        const yaml_node_t *group = yaml_document_get_node(l->document, *item);
+        size_t n = 0;
+        const char **pins = texts(l, group, what, &n);
+        if (pins && n < 2)
+            MISTAKE(l, group, "%s joins a single pin: expected two or more, as in [1, 2]", what);
+        const char **more = n < 2 ? NULL : realloc(pairs, 2 * (n_pairs + n - 1) * sizeof *pairs);
+        if (more)
+            pairs = more;
+        for (size_t i = 0; more && i + 1 < n; i++) {
+            pairs[2 * n_pairs] = pins[i];
+            pairs[2 * n_pairs++ + 1] = pins[i + 1];
+        }
+        free(pins);
+    }
+    bp_circuit_position(l->circuit, part, position, pairs, n_pairs);
+    free(pairs);
+}
+
+/* A parameter of a part or wire; nested mappings make dotted keys. */
+static void load_param(loader *l, const char *part, const yaml_node_t *key_node, const char *key,
+                       yaml_node_t *value) {
+    if (value->type == YAML_MAPPING_NODE && strcmp(key, "positions") != 0) {
+        for (const yaml_node_pair_t *p = value->data.mapping.pairs.start;
+             p < value->data.mapping.pairs.top; p++) {
+            char dotted[2 * LONGEST_KEY + 2];
+            const yaml_node_t *inner_node = yaml_document_get_node(l->document, p->key);
+            const char *inner = scalar(l, inner_node, "a key", LONGEST_KEY);
+            size_t line = inner ? earlier(l, value, p) : 0;
+            if (line > 0)
+                MISTAKE(l, inner_node, "\"%s\" is there twice in %s of %s: first in line %zu",
+                        inner, key, part, line);
+            if (!inner || line > 0)
+                continue;
+            if (strlen(key) + strlen(inner) > LONGEST_KEY) {
+                MISTAKE(l, inner_node, "a key is nested too deeply");
+                continue;
+            }
+            snprintf(dotted, sizeof dotted, "%s.%s", key, inner);
+            load_param(l, part, inner_node, dotted, yaml_document_get_node(l->document, p->value));
+        }
+        return;
+    }
+    if (strcmp(key, "positions") == 0) {
+        each(l, value, part, load_position);
+        return;
+    }
+    const char *text = value_text(l, part, key_node, key, value);
+    if (text)
+        bp_circuit_set(l->circuit, part, key, text);
+}
+
+static void load_part_key(loader *l, const char *part, const yaml_node_t *key_node, const char *key,
+                          yaml_node_t *value) {
+    if (strcmp(key, "kind") != 0)
+        load_param(l, part, key_node, key, value);
+}
+
+static void load_part(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
+                      yaml_node_t *value) {
+    (void)whose;
+    yaml_node_t *kind = find(l, value, "kind");
+    const char *text = kind ? scalar(l, kind, "kind", LONGEST_VALUE) : NULL;
+    stand_at(l, key_node);
+    bp_circuit_part(l->circuit, id, text);
+    each(l, value, id, load_part_key);
+}
+
+static void load_wire(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
+                      yaml_node_t *value) {
+    (void)whose;
+    stand_at(l, key_node);
+    bp_circuit_wire(l->circuit, id, NULL, NULL);
+    each(l, value, id, load_param);
+}
+
+static void load_state_key(loader *l, const char *state, const yaml_node_t *key_node,
+                           const char *key, yaml_node_t *value) {
+    const char *text = value_text(l, state, key_node, key, value);
+    if (text)
+        bp_circuit_state_set(l->circuit, state, key, text);
+}
+
+static void load_state(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
+                       yaml_node_t *value) {
+    (void)whose;
+    stand_at(l, key_node);
+    bp_circuit_state(l->circuit, id);
+    each(l, value, id, load_state_key);
+}
+
+static void load_point_key(loader *l, const char *point, const yaml_node_t *key_node,
+                           const char *key, yaml_node_t *value) {
+    const char *text = value_text(l, point, key_node, key, value);
+    if (text)
+        bp_circuit_point_set(l->circuit, point, key, text);
+}
+
+static void load_point(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
+                       yaml_node_t *value) {
+    (void)whose;
+    stand_at(l, key_node);
+    bp_circuit_point(l->circuit, id, NULL);
+    each(l, value, id, load_point_key);
+}
+
+static void load_fault_key(loader *l, const char *fault, const yaml_node_t *key_node,
+                           const char *key, yaml_node_t *value) {
+    const char *text = value_text(l, fault, key_node, key, value);
+    if (text)
+        bp_circuit_fault_set(l->circuit, fault, key, text);
+}
+
+static void load_fault(loader *l, const char *whose, const yaml_node_t *key_node, const char *fault,
+                       yaml_node_t *value) {
+    (void)whose;
+    (void)key_node;
+    each(l, value, fault, load_fault_key);
+}
+
+static bool number(loader *l, const yaml_node_t *node, const char *what, double *value) {
+    const char *text = scalar(l, node, what, LONGEST_VALUE);
+    if (text && bp_number_length(text) == strlen(text) &&
+        bp_number_read(text, strlen(text), 0, value))
+        return true;
+    if (text)
+        MISTAKE(l, node, "%s is \"%.40s\": expected a number", what, text);
+    return false;
+}
+
+static void check_place_key(loader *l, const char *part, const yaml_node_t *key_node,
+                            const char *key, yaml_node_t *value) {
+    static const char *const keys[] = {"at", "turn"};
+    (void)value;
+    if (strcmp(key, keys[0]) == 0 || strcmp(key, keys[1]) == 0)
+        return;
+    const char *near = bp_near_miss(key, keys, 2);
+    MISTAKE(l, key_node, "unknown key \"%s\" in the place of %s: expected at or turn%s%s%s", key,
+            part, near ? "; did you mean \"" : "", near ? near : "", near ? "\"?" : "");
+}
+
+/* K2: {at: [2, 3], turn: 90} */
+static void load_place(loader *l, const char *whose, const yaml_node_t *key_node, const char *part,
+                       yaml_node_t *value) {
+    (void)whose;
+    double x = 0, y = 0, turn = 0;
+    each(l, value, part, check_place_key);
+    const yaml_node_t *at = find(l, value, "at"), *turned = find(l, value, "turn");
+    bool list = at && at->type == YAML_SEQUENCE_NODE;
+    const yaml_node_item_t *items = list ? at->data.sequence.items.start : NULL;
+    if (!list || at->data.sequence.items.top - items != 2) {
+        MISTAKE(l, at ? at : key_node, "the place of %s is not known: expected at: [x, y]", part);
+        return;
+    }
+    if (!number(l, yaml_document_get_node(l->document, items[0]), "x", &x) ||
+        !number(l, yaml_document_get_node(l->document, items[1]), "y", &y) ||
+        (turned && !number(l, turned, "turn", &turn)))
+        return;
+    stand_at(l, key_node);
+    /* Any number that is no whole turn is handed on as one that is refused. */
+    bool whole = turn == 0 || turn == 90 || turn == 180 || turn == 270;
+    bp_circuit_place(l->circuit, part, x, y, whole ? (int)turn : -1);
+}
+
+/* joins: [A1.2, E2.2], or several such lists in a list. */
+static void load_join(loader *l, const yaml_node_t *node) {
+    size_t n = 0;
+    const char **pins = texts(l, node, "joins", &n);
+    stand_at(l, node);
+    if (pins && n < 2)
+        MISTAKE(l, node, "joins names a single pin: expected two or more, as in [A1.2, E2.2]");
+    for (size_t i = 0; pins && i + 1 < n; i++)
+        bp_circuit_join(l->circuit, pins[i], pins[i + 1]);
+    free(pins);
+}
+
+static void load_joins(loader *l, const yaml_node_t *node) {
+    if (is_empty(node))
+        return;
+    const yaml_node_item_t *start = NULL, *end = NULL;
+    if (node->type == YAML_SEQUENCE_NODE) {
+        start = node->data.sequence.items.start;
+        end = node->data.sequence.items.top;
+    }
+    if (start == end || yaml_document_get_node(l->document, *start)->type != YAML_SEQUENCE_NODE) {
+        load_join(l, node);
+        return;
+    }
+    for (const yaml_node_item_t *item = start; item < end; item++)
+        load_join(l, yaml_document_get_node(l->document, *item));
+}
+
+/* A text, or a list of them, under one key of the circuit. */
+static void load_texts(loader *l, const char *key, yaml_node_t *node, bool list) {
+    size_t n = 0;
+    if (is_empty(node) && list)
+        return;
+    if (node->type == YAML_SCALAR_NODE || !list) {
+        const char *text = scalar(l, node, key, LONGEST_VALUE);
+        stand_at(l, node);
+        if (text)
+            bp_circuit_text(l->circuit, key, text);
+        return;
+    }
+    const char **all = texts(l, node, key, &n);
+    for (size_t i = 0; all && i < n; i++) {
+        stand_at(l, yaml_document_get_node(l->document, node->data.sequence.items.start[i]));
+        bp_circuit_text(l->circuit, key, all[i]);
+    }
+    free(all);
+}
+
+static const struct {
+    const char *name;
+    entry_fn entry;   /* sections of entries */
+    const char *text; /* key of bp_circuit_text */
+    bool list;
+} sections[] = {
+    {"backprobe", NULL, NULL, false},        {"id", NULL, NULL, false},
+    {"title", NULL, "title", false},         {"scenario", NULL, "scenario", false},
+    {"reference", NULL, "reference", false}, {"cautions", NULL, "caution", true},
+    {"elsewhere", NULL, "elsewhere", true},  {"parts", load_part, NULL, false},
+    {"wires", load_wire, NULL, false},       {"joins", NULL, NULL, true},
+    {"states", load_state, NULL, false},     {"points", load_point, NULL, false},
+    {"faults", load_fault, NULL, false},     {"layout", load_place, NULL, false},
+};
+enum { N_SECTIONS = sizeof sections / sizeof *sections };
+
+static void unknown_section(loader *l, const yaml_node_t *key_node, const char *key) {
+    const char *names[N_SECTIONS];
+    for (size_t i = 0; i < N_SECTIONS; i++)
+        names[i] = sections[i].name;
+    const char *near = bp_near_miss(key, names, N_SECTIONS);
+    if (near)
+        MISTAKE(l, key_node, "unknown key \"%s\"; did you mean \"%s\"?", key, near);
+    else
+        MISTAKE(l, key_node,
+                "unknown key \"%s\": expected backprobe, id, title, scenario, cautions, elsewhere, "
+                "reference, parts, wires, joins, states, points, faults or layout",
+                key);
+}
+
+static void load_section(loader *l, const char *whose, const yaml_node_t *key_node, const char *key,
+                         yaml_node_t *value) {
+    (void)whose;
+    for (size_t i = 0; i < N_SECTIONS; i++) {
+        if (strcmp(sections[i].name, key) != 0)
+            continue;
+        if (sections[i].entry)
+            each(l, value, key, sections[i].entry);
+        else if (sections[i].text)
+            load_texts(l, sections[i].text, value, sections[i].list);
+        else if (sections[i].list)
+            load_joins(l, value);
+        return;
+    }
+    unknown_section(l, key_node, key);
+}
+
+/* The format version and the circuit's id, which have to be there before anything else. Returns the
+ * id, or a stand-in. */
+static const char *read_head(loader *l, yaml_node_t *root) {
+    const yaml_node_t *version = find(l, root, "backprobe"), *id = find(l, root, "id");
+    const char *number = version ? scalar(l, version, "backprobe", LONGEST_VALUE) : NULL;
+    if (!version)
+        MISTAKE(l, root, "this is no circuit file: it has no line backprobe: 1");
+    else if (number && strcmp(number, "1") != 0)
+        MISTAKE(l, version, "backprobe is \"%.40s\": this program reads circuit files of format 1",
+                number);
+    const char *name = id ? scalar(l, id, "id", LONGEST_VALUE) : NULL;
+    if (!id)
+        MISTAKE(l, root, "the circuit has no id: expected, for instance, id: horn-relay");
+    if (name && bp_text_is_id(name, true))
+        return name;
+    if (name)
+        MISTAKE(l, id,
+                "\"%.60s\" cannot be the id of a circuit: expected letters, digits, _ and -, "
+                "beginning with a letter, at most 40 of them",
+                name);
+    return "circuit";
+}
+
+bp_circuit *bp_load_document(yaml_document_t *document, const char *file, bp_report *report) {
+    loader l = {.document = document, .file = file, .report = report};
+    yaml_node_t *root = yaml_document_get_root_node(document);
+    if (!root || root->type != YAML_MAPPING_NODE) {
+        bp_report_add(report, BP_MISTAKE, file, root ? root->start_mark.line + 1 : 1, 1,
+                      "this is no circuit file: expected backprobe: 1, id, parts, wires ...");
+        return bp_circuit_new("circuit", report);
+    }
+    l.circuit = bp_circuit_new(read_head(&l, root), report);
+    if (!l.circuit)
+        return NULL;
+    stand_at(&l, root);
+    each(&l, root, "the file", load_section);
+    stand_at(&l, root);
+    return l.circuit;
+}

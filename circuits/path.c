@@ -9,12 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "circuits/kinds/wire.h"
 #include "circuits/memory.h"
 
-/* Resistivity of annealed copper at 20 degC, ohm m (IACS). Temperature moves all wires alike and so
- * changes no choice. */
-static const double copper = 1.7241e-8;
 /* Less than this through the narrowest stretch is leakage, not a load, A. */
 static const double least_amps = 1e-3;
 /* Two ends of an ideal wire differ by less, V. */
@@ -40,15 +36,25 @@ typedef struct node {
 
 static bool is_wire(const bp_part *part) { return part->kind == &bp_kind_wire; }
 
-/* Current through a wire from its first end to its second, A; NAN for an ideal one. */
-static double wire_amps(const bp_circuit *circuit, const bp_part *wire, const double *volts) {
-    double size = wire->param[BP_WIRE_SIZE], length = wire->param[BP_WIRE_LENGTH];
-    double drop = volts[bp_face_node(circuit, wire->pins[0].harness)] -
-                  volts[bp_face_node(circuit, wire->pins[1].harness)];
-    return isnan(size) || isnan(length) ? NAN : drop * size / (copper * length);
+/* What the walk goes by. */
+typedef struct solved {
+    const bp_circuit *circuit;
+    const double *volts;
+    bp_ohms_of ohms;
+} solved;
+
+static double volts_of(const solved *s, size_t face) {
+    return s->volts[bp_face_node(s->circuit, face)];
 }
 
-static node *gather_nodes(const bp_circuit *circuit, const double *volts) {
+/* Current through a wire from its first end to its second, A; NAN for an ideal one. */
+static double wire_amps(const solved *s, const bp_part *wire) {
+    return (volts_of(s, wire->pins[0].harness) - volts_of(s, wire->pins[1].harness)) /
+           s->ohms(wire);
+}
+
+static node *gather_nodes(const solved *s) {
+    const bp_circuit *circuit = s->circuit;
     node *nodes = bp_zeroed(circuit->n_nodes, sizeof *nodes);
     if (!nodes)
         return NULL;
@@ -57,7 +63,7 @@ static node *gather_nodes(const bp_circuit *circuit, const double *volts) {
         for (size_t i = 0; i < part->n_pins; i++) {
             node *at = &nodes[bp_face_node(circuit, part->pins[i].harness)];
             if (is_wire(part))
-                at->inflow += (i == 0 ? -1 : 1) * wire_amps(circuit, part, volts);
+                at->inflow += (i == 0 ? -1 : 1) * wire_amps(s, part);
             else
                 at->n_pins++;
         }
@@ -79,29 +85,26 @@ static void add_edge(edge_list *list, size_t part, size_t from, size_t to, bool 
         return;
     }
     list->edges = grown;
-    grown[list->n++] = (edge){{part, from, to, joint}, amps};
+    grown[list->n++] = (edge){{part, from, to, joint, 0}, amps};
 }
 
-static void add_wire(edge_list *list, const bp_circuit *circuit, const bp_part *wire,
-                     const double *volts) {
-    double amps = wire_amps(circuit, wire, volts);
+static void add_wire(edge_list *list, const solved *s, const bp_part *wire) {
+    double amps = wire_amps(s, wire);
     size_t a = wire->pins[0].harness, b = wire->pins[1].harness;
     if (!isnan(amps)) {
         add_edge(list, wire->index, amps > 0 ? a : b, amps > 0 ? b : a, false, fabs(amps));
-    } else if (fabs(volts[bp_face_node(circuit, a)] - volts[bp_face_node(circuit, b)]) <
-               ideal_volts) {
+    } else if (fabs(volts_of(s, a) - volts_of(s, b)) < ideal_volts) {
         add_edge(list, wire->index, a, b, false, INFINITY);
         add_edge(list, wire->index, b, a, false, INFINITY);
     }
 }
 
-static void add_joint(edge_list *list, const bp_circuit *circuit, const node *nodes,
-                      const bp_part *part, const bp_pin *pin, const double *volts) {
-    size_t outer = bp_face_node(circuit, pin->harness), inner = bp_face_node(circuit, pin->own);
-    if (outer == inner)
+static void add_joint(edge_list *list, const solved *s, const node *nodes, const bp_part *part,
+                      const bp_pin *pin) {
+    if (bp_face_node(s->circuit, pin->harness) == bp_face_node(s->circuit, pin->own))
         return;
-    double amps = pin_amps(circuit, nodes, pin);
-    bool inward = isnan(amps) ? volts[outer] >= volts[inner] : amps > 0;
+    double amps = pin_amps(s->circuit, nodes, pin);
+    bool inward = isnan(amps) ? volts_of(s, pin->harness) >= volts_of(s, pin->own) : amps > 0;
     add_edge(list, part->index, inward ? pin->harness : pin->own, inward ? pin->own : pin->harness,
              true, isnan(amps) ? INFINITY : fabs(amps));
 }
@@ -142,15 +145,15 @@ static bool may_pass(const bp_circuit *circuit, const bp_part *part, size_t p, s
     return true;
 }
 
-static void add_inside(edge_list *list, const bp_circuit *circuit, const node *nodes,
-                       const bp_part *part, const double *volts, size_t state) {
+static void add_inside(edge_list *list, const solved *s, const node *nodes, const bp_part *part,
+                       size_t state) {
+    const bp_circuit *circuit = s->circuit;
     for (size_t p = 0; p < part->n_pins; p++)
         for (size_t q = 0; q < part->n_pins; q++) {
             size_t from = part->pins[p].own, to = part->pins[q].own;
             bool sure = false;
             if (bp_face_node(circuit, from) == bp_face_node(circuit, to) ||
-                volts[bp_face_node(circuit, from)] < volts[bp_face_node(circuit, to)] ||
-                !may_pass(circuit, part, p, q, state, &sure))
+                volts_of(s, from) < volts_of(s, to) || !may_pass(circuit, part, p, q, state, &sure))
                 continue;
             double in = pin_amps(circuit, nodes, &part->pins[p]);
             double out = -pin_amps(circuit, nodes, &part->pins[q]);
@@ -162,17 +165,17 @@ static void add_inside(edge_list *list, const bp_circuit *circuit, const node *n
         }
 }
 
-static void gather_edges(edge_list *list, const bp_circuit *circuit, const node *nodes,
-                         const double *volts, size_t state) {
+static void gather_edges(edge_list *list, const solved *s, const node *nodes, size_t state) {
+    const bp_circuit *circuit = s->circuit;
     for (size_t p = 0; p < circuit->n_parts && !list->no_memory; p++) {
         const bp_part *part = &circuit->parts[p];
         if (is_wire(part)) {
-            add_wire(list, circuit, part, volts);
+            add_wire(list, s, part);
             continue;
         }
         for (size_t i = 0; i < part->n_pins; i++)
-            add_joint(list, circuit, nodes, part, &part->pins[i], volts);
-        add_inside(list, circuit, nodes, part, volts, state);
+            add_joint(list, s, nodes, part, &part->pins[i]);
+        add_inside(list, s, nodes, part, state);
     }
 }
 
@@ -213,8 +216,9 @@ static void spread(const bp_circuit *circuit, const edge_list *list, size_t star
     }
 }
 
-static bp_status collect(const bp_circuit *circuit, const edge_list *list, const reach *reached,
-                         size_t end, bp_path *path) {
+static bp_status collect(const solved *s, const edge_list *list, const reach *reached, size_t end,
+                         bp_path *path) {
+    const bp_circuit *circuit = s->circuit;
     if (!(reached[end].amps >= least_amps) || reached[end].by == BP_NONE)
         return BP_OK;
     size_t n = 0;
@@ -227,8 +231,11 @@ static bp_status collect(const bp_circuit *circuit, const edge_list *list, const
     path->n = n;
     path->amps = reached[end].amps;
     for (size_t at = end; reached[at].by != BP_NONE;
-         at = bp_face_node(circuit, path->steps[n].from))
-        path->steps[--n] = list->edges[reached[at].by].step;
+         at = bp_face_node(circuit, path->steps[n].from)) {
+        bp_step *step = &path->steps[--n];
+        *step = list->edges[reached[at].by].step;
+        step->volts = volts_of(s, step->from) - volts_of(s, step->to);
+    }
     return BP_OK;
 }
 
@@ -240,25 +247,25 @@ static size_t return_face(const bp_circuit *circuit) {
     return feed->part_side ? back->own : back->harness;
 }
 
-bp_status bp_path_find(const bp_circuit *circuit, const double *volts, size_t state,
-                       bp_path *path) {
+bp_status bp_path_find(const bp_circuit *circuit, const double *volts, bp_ohms_of ohms,
+                       size_t state, bp_path *path) {
+    const solved s = {circuit, volts, ohms};
     *path = (bp_path){0};
     if (circuit->feed == BP_NONE)
         return BP_OK;
-    node *nodes = gather_nodes(circuit, volts);
+    node *nodes = gather_nodes(&s);
     reach *reached = bp_zeroed(circuit->n_nodes, sizeof *reached);
     edge_list list = {0};
     bp_status status = nodes && reached ? BP_OK : BP_ERR_MEMORY;
     if (status == BP_OK) {
-        gather_edges(&list, circuit, nodes, volts, state);
+        gather_edges(&list, &s, nodes, state);
         for (size_t i = 0; i < circuit->n_nodes; i++)
             reached[i].by = BP_NONE;
         status = list.no_memory ? BP_ERR_MEMORY : BP_OK;
     }
     if (status == BP_OK) {
         spread(circuit, &list, bp_face_node(circuit, circuit->feed), reached);
-        status =
-            collect(circuit, &list, reached, bp_face_node(circuit, return_face(circuit)), path);
+        status = collect(&s, &list, reached, bp_face_node(circuit, return_face(circuit)), path);
     }
     free(list.edges);
     free(reached);
@@ -271,7 +278,8 @@ void bp_path_clear(bp_path *path) {
     *path = (bp_path){0};
 }
 
-double bp_path_feed_amps(const bp_circuit *circuit, const double *volts) {
+double bp_path_feed_amps(const bp_circuit *circuit, const double *volts, bp_ohms_of ohms) {
+    const solved s = {circuit, volts, ohms};
     if (circuit->feed == BP_NONE)
         return NAN;
     size_t feed = bp_face_node(circuit, circuit->feed);
@@ -281,9 +289,9 @@ double bp_path_feed_amps(const bp_circuit *circuit, const double *volts) {
         if (!is_wire(part))
             continue;
         if (bp_face_node(circuit, part->pins[0].harness) == feed)
-            amps += wire_amps(circuit, part, volts);
+            amps += wire_amps(&s, part);
         if (bp_face_node(circuit, part->pins[1].harness) == feed)
-            amps -= wire_amps(circuit, part, volts);
+            amps -= wire_amps(&s, part);
     }
     return amps;
 }

@@ -14,6 +14,7 @@ typedef struct bp_step {
     size_t part;
     size_t from, to; /* faces, in the direction of the current */
     bool joint;
+    double volts; /* that drop along it in the good circuit */
 } bp_step;
 
 typedef struct bp_path {
@@ -22,13 +23,16 @@ typedef struct bp_path {
     double amps; /* at its narrowest; INFINITY when no wire on it has a resistance to tell by */
 } bp_path;
 
-/* volts: of every node over the reference, solved, healthy. state: index, for the positions of
- * switches. BP_ERR_MEMORY, else BP_OK. Currents come from the wires' own drops, so a circuit drawn
- * with ideal wires only is followed by falling voltage. */
-bp_status bp_path_find(const bp_circuit *circuit, const double *volts, size_t state, bp_path *path);
+/* volts: of every node over the reference, solved, healthy. ohms: a wire's resistance, NAN for an
+ * ideal one. state: index, for the positions of switches. BP_ERR_MEMORY, else BP_OK. Currents come
+ * from the wires' own drops, so a circuit drawn with ideal wires only is followed by falling
+ * voltage. */
+typedef double (*bp_ohms_of)(const bp_part *wire);
+bp_status bp_path_find(const bp_circuit *circuit, const double *volts, bp_ohms_of ohms,
+                       size_t state, bp_path *path);
 void bp_path_clear(bp_path *path);
 
 /* Current leaving the battery's + through wires, A; NAN when it cannot be told. */
-double bp_path_feed_amps(const bp_circuit *circuit, const double *volts);
+double bp_path_feed_amps(const bp_circuit *circuit, const double *volts, bp_ohms_of ohms);
 
 #endif

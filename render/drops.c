@@ -1,0 +1,170 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Voltage drops along the current: from battery + over the test points on its way, through the
+ * load, back to battery -. What a drop may be is common practice: 0.1 V a connection, 0.2 V a wire
+ * or ground, 0.3 V a switch or relay contact, 0.5 V in all; where a good circuit of this design
+ * drops more, its own good range counts.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "circuits/memory.h"
+#include "render/sheet_facts.h"
+#include "sim/model.h"
+
+static const double connection_limit = 0.1, wire_limit = 0.2, contact_limit = 0.3,
+                    whole_limit = 0.5;
+/* A part that takes more than this in a good circuit is a load: no contact does, V. */
+static const double load_volts = 1.0;
+
+/* A stop on the way: a face, and the test point there. */
+typedef struct stop {
+    size_t face;
+    size_t point; /* BP_NONE: one of the battery's posts */
+    size_t step;  /* the first step behind it */
+} stop;
+
+static size_t point_at(const bp_circuit *circuit, size_t node) {
+    size_t found = BP_NONE;
+    for (size_t i = 0; i < circuit->n_points; i++)
+        if (bp_face_node(circuit, circuit->points[i].face) == node &&
+            (found == BP_NONE || circuit->points[found].automatic))
+            found = i;
+    return found;
+}
+
+/* Stops in the order of the current; room for path->n + 2. */
+static size_t find_stops(const bp_circuit *circuit, const bp_path *path, stop *stops) {
+    size_t n = 0;
+    stops[n++] = (stop){path->steps[0].from, BP_NONE, 0};
+    size_t end = bp_face_node(circuit, path->steps[path->n - 1].to);
+    for (size_t i = 0; i + 1 < path->n; i++) {
+        size_t node = bp_face_node(circuit, path->steps[i].to);
+        size_t point = point_at(circuit, node);
+        if (point != BP_NONE && node != end)
+            stops[n++] = (stop){circuit->points[point].face, point, i + 1};
+    }
+    stops[n++] = (stop){path->steps[path->n - 1].to, BP_NONE, path->n};
+    return n;
+}
+
+static void name_stop(const bp_circuit *circuit, const stop *at, char *name, size_t size,
+                      char *face, size_t face_size) {
+    if (at->point != BP_NONE) {
+        snprintf(name, size, "%s", circuit->points[at->point].id);
+        snprintf(face, face_size, "%s", circuit->points[at->point].id);
+        return;
+    }
+    const bp_face *f = &circuit->faces[at->face];
+    const bp_part *part = &circuit->parts[f->part];
+    const char *pin = part->pins[f->pin].name;
+    snprintf(name, size, "%s %s", part->kind->words, strcmp(pin, "-") == 0 ? "−" : pin);
+    bp_face_name(circuit, at->face, face, face_size);
+}
+
+static void add_span(const bp_part *part, bp_drop *drop) {
+    size_t used = strlen(drop->spans);
+    snprintf(drop->spans + used, sizeof drop->spans - used, "%s%s", used ? ", " : "", part->id);
+}
+
+static double limit_of(const bp_part *part) {
+    if (part->kind == &bp_kind_wire || part->kind == &bp_kind_ground)
+        return wire_limit;
+    if (part->kind->passive || bp_models[bp_kind_index(part->kind)]->lasting)
+        return connection_limit; /* a fuse is two of its own; its element hardly drops */
+    return contact_limit;
+}
+
+/* What lies between two stops, and what may drop there. */
+static void span(const bp_circuit *circuit, const bp_path *path, size_t from, size_t to,
+                 bp_drop *drop) {
+    double limit = 0;
+    size_t last = BP_NONE;
+    for (size_t i = from; i < to; i++) {
+        size_t part = path->steps[i].part;
+        if (part != last) {
+            add_span(&circuit->parts[part], drop);
+            limit += limit_of(&circuit->parts[part]);
+        }
+        last = part;
+        drop->load = drop->load || path->steps[i].volts > load_volts;
+    }
+    drop->most = drop->load ? NAN : fmin(limit, whole_limit);
+}
+
+static bp_status make_rows(bp_facts *facts) {
+    const bp_path *path = &facts->path;
+    bp_drops *drops = &facts->drops;
+    stop *stops = bp_zeroed(path->n + 2, sizeof *stops);
+    drops->rows = bp_zeroed(path->n + 1, sizeof *drops->rows);
+    if (stops && drops->rows) {
+        size_t n = find_stops(facts->circuit, path, stops);
+        for (size_t i = 0; i + 1 < n; i++) {
+            bp_drop *drop = &drops->rows[drops->n++];
+            name_stop(facts->circuit, &stops[i], drop->red, sizeof drop->red, drop->red_at,
+                      sizeof drop->red_at);
+            name_stop(facts->circuit, &stops[i + 1], drop->black, sizeof drop->black,
+                      drop->black_at, sizeof drop->black_at);
+            span(facts->circuit, path, stops[i].step, stops[i + 1].step, drop);
+        }
+    }
+    bp_status status = stops && drops->rows ? BP_OK : BP_ERR_MEMORY;
+    free(stops);
+    return status;
+}
+
+/* Takes the readings of the last answer of the state: as the vehicle is found. */
+static double take_readings(bp_drops *drops, const bp_answer *answer, bool fault) {
+    const bp_state_answer *state = &answer->states[answer->n_states - 1];
+    double sum = 0;
+    for (size_t i = 0; i < drops->n && i < state->n_readings; i++) {
+        const bp_reading *reading = &state->readings[i];
+        *(fault ? &drops->rows[i].fault : &drops->rows[i].good) = reading;
+        sum += reading->status == BP_READING_OK ? reading->value : NAN;
+        if (!fault && !drops->rows[i].load && reading->high > drops->rows[i].most)
+            drops->rows[i].most = reading->high;
+    }
+    return sum;
+}
+
+static bp_status ask_rows(bp_facts *facts, bp_lab *lab, bp_report *report) {
+    bp_drops *drops = &facts->drops;
+    bp_pair *pairs = bp_zeroed(drops->n, sizeof *pairs);
+    if (!pairs)
+        return BP_ERR_MEMORY;
+    for (size_t i = 0; i < drops->n; i++)
+        pairs[i] = (bp_pair){drops->rows[i].red_at, drops->rows[i].black_at};
+    bp_question question = bp_facts_question(&facts->options);
+    question.state = facts->circuit->states[facts->shown].id;
+    question.pairs = pairs;
+    question.n_pairs = drops->n;
+    question.ranges = true;
+    drops->good = bp_lab_ask(lab, &question, report);
+    if (drops->good && facts->faults.n > 0) {
+        question.ranges = false;
+        question.faults = facts->options.faults;
+        drops->fault = bp_lab_ask(lab, &question, report);
+    }
+    free(pairs);
+    if (!drops->good || (facts->faults.n > 0 && !drops->fault))
+        return BP_ERR_SOLVER;
+    drops->sum_good = take_readings(drops, drops->good, false);
+    drops->sum_fault = drops->fault ? take_readings(drops, drops->fault, true) : NAN;
+    return BP_OK;
+}
+
+bp_status bp_drops_gather(bp_facts *facts, bp_lab *lab, bp_report *report) {
+    if (facts->path.n == 0)
+        return BP_OK; /* no current flows in this state */
+    bp_status status = make_rows(facts);
+    return status == BP_OK ? ask_rows(facts, lab, report) : status;
+}
+
+void bp_drops_clear(bp_drops *drops) {
+    bp_answer_free(&drops->good);
+    bp_answer_free(&drops->fault);
+    free(drops->rows);
+    *drops = (bp_drops){0};
+}

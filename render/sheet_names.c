@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Names of places and conditions, for people.
+ */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "render/sheet_facts.h"
+
+/* Appends to a text that may be full; n counts what would have been written, as snprintf does. */
+static void append(char *text, size_t size, int *n, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+static void append(char *text, size_t size, int *n, const char *format, ...) {
+    size_t at = (size_t)*n < size ? (size_t)*n : size;
+    va_list list;
+    va_start(list, format);
+    int more = vsnprintf(text + at, size - at, format, list);
+    va_end(list);
+    *n += more > 0 ? more : 0;
+}
+
+static const char *pin_name(const bp_pin *pin) {
+    return strcmp(pin->name, "-") == 0 ? "−" : pin->name;
+}
+
+int bp_face_words(const bp_circuit *circuit, size_t face, char *text, size_t size) {
+    const bp_face *f = &circuit->faces[face];
+    const bp_part *part = &circuit->parts[f->part];
+    const bp_pin *pin = &part->pins[f->pin];
+    const char *what = part->label ? part->label : part->kind->words;
+    if (pin->sort == BP_PIN_EYELET)
+        return snprintf(text, size, "%s %s, %s", what, part->id,
+                        f->part_side ? pin->name : "ring terminal");
+    return snprintf(text, size, "%s %s, %s %s%s", what, part->id,
+                    pin->sort == BP_PIN_BOLTED ? "post" : "pin", pin_name(pin),
+                    f->part_side && pin->own != pin->harness ? " of the part itself" : "");
+}
+
+int bp_point_words(const bp_circuit *circuit, const bp_point *point, char *text, size_t size) {
+    int n = bp_face_words(circuit, point->face, text, size);
+    if (point->note)
+        append(text, size, &n, ", %s", point->note);
+    return n;
+}
+
+const char *bp_reach_words(bp_reach reach) {
+    static const char *const words[] = {
+        [BP_BACK_PROBE] = "back-probe",
+        [BP_FUSE_TAB] = "fuse tab",
+        [BP_BREAKOUT_LEAD] = "breakout lead",
+        [BP_PLUG_OPEN] = "plug open: unloaded",
+        [BP_SOCKET_PART_OUT] = "socket, part out: unloaded",
+    };
+    return words[reach];
+}
+
+static void append_degrees(char *text, size_t size, int *n, const char *what, double celsius,
+                           bool us_units) {
+    append(text, size, n, "%s%s%.0f %s", *n ? ", " : "", what,
+           us_units ? celsius * 9 / 5 + 32 : celsius, us_units ? "°F" : "°C");
+}
+
+int bp_state_words(const bp_circuit *circuit, const bp_state *state, bool us_units, char *text,
+                   size_t size) {
+    int n = 0;
+    text[0] = '\0';
+    if (state->label)
+        append(text, size, &n, "%s", state->label);
+    for (size_t i = 0; i < state->n_settings; i++) {
+        const bp_part *part = &circuit->parts[state->settings[i].part];
+        append(text, size, &n, "%s%s %s", n ? ", " : "", part->id,
+               bp_part_setting_name(part, state->settings[i].setting));
+    }
+    if (state->supply == BP_SUPPLY_CHARGING)
+        append(text, size, &n, "%scharging", n ? ", " : "");
+    if (state->supply == BP_SUPPLY_CRANKING)
+        append(text, size, &n, "%scranking", n ? ", " : "");
+    if (!isnan(state->speed))
+        append(text, size, &n, "%s%.0f rev/min", n ? ", " : "", state->speed);
+    if (!isnan(state->engine))
+        append_degrees(text, size, &n, "engine ", state->engine, us_units);
+    return n;
+}
+
+int bp_conditions_words(const bp_facts *facts, char *text, size_t size) {
+    const bp_state_column *column = &facts->columns[facts->column];
+    double ambient = facts->options.ambient;
+    if (isnan(ambient))
+        ambient = isnan(column->state->ambient) ? 20 : column->state->ambient;
+    int n = 0;
+    text[0] = '\0';
+    if (column->good && !isnan(column->good->supply_volts))
+        append(text, size, &n, "battery posts %.2f V%s", column->good->supply_volts,
+               column->fault ? " good" : "");
+    if (column->fault && !isnan(column->fault->supply_volts))
+        append(text, size, &n, ", %.2f V with this fault", column->fault->supply_volts);
+    append(text, size, &n, "%s%.0f %s", n ? "  ·  " : "",
+           facts->options.us_units ? ambient * 9 / 5 + 32 : ambient,
+           facts->options.us_units ? "°F" : "°C");
+    char black[64];
+    bp_face_words(facts->circuit, facts->circuit->reference, black, sizeof black);
+    append(text, size, &n, "  ·  meter 10 MΩ, DC volts  ·  black lead: %s", black);
+    return n;
+}

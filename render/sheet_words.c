@@ -1,0 +1,220 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a sheet says in sentences.
+ */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "circuits/memory.h"
+#include "render/sheet_facts.h"
+
+bool bp_words_add(bp_words *words, bool strong, const char *format, ...) {
+    char **lines = bp_room(words->line, words->n, sizeof *lines);
+    if (lines)
+        words->line = lines;
+    bool *marks = bp_room(words->strong, words->n, sizeof *marks);
+    if (marks)
+        words->strong = marks;
+    if (!lines || !marks)
+        return false;
+    va_list list;
+    va_start(list, format);
+    int n = vasprintf(&lines[words->n], format, list);
+    va_end(list);
+    if (n < 0)
+        return false;
+    marks[words->n++] = strong;
+    return true;
+}
+
+void bp_words_clear(bp_words *words) {
+    for (size_t i = 0; i < words->n; i++)
+        free(words->line[i]);
+    free(words->line);
+    free(words->strong);
+    *words = (bp_words){0};
+}
+
+static const bp_notice *notice_of(const bp_state_answer *answer, const char *part) {
+    for (size_t i = 0; answer && i < answer->n_notices; i++)
+        if (strcmp(answer->notices[i].part, part) == 0)
+            return &answer->notices[i];
+    return NULL;
+}
+
+static bool same_notice(const bp_notice *a, const bp_notice *b) {
+    return a && b && strcmp(a->says, b->says) == 0 && strcmp(a->words, b->words) == 0;
+}
+
+static bool is_in(const char *const *list, size_t n, const char *text) {
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(list[i], text) == 0)
+            return true;
+    return false;
+}
+
+static bool add_sentence(bp_words *words, bool strong, const char *where, const char *text) {
+    size_t n = strlen(text);
+    const char *stop = n > 0 && strchr(".!?", text[n - 1]) ? "" : ".";
+    return where ? bp_words_add(words, strong, "%s: %s%s", where, text, stop)
+                 : bp_words_add(words, strong, "%s%s", text, stop);
+}
+
+/* Notices of one state; only what the fault changed, or everything. */
+static bool add_notices(bp_words *words, const bp_state_column *column, bool changed,
+                        const char *where) {
+    const bp_state_answer *answer = column->fault ? column->fault : column->good;
+    for (size_t i = 0; answer && i < answer->n_notices; i++) {
+        const bp_notice *notice = &answer->notices[i];
+        bool differs = column->fault && !same_notice(notice, notice_of(column->good, notice->part));
+        if (differs == changed && !add_sentence(words, changed, where, notice->words))
+            return false;
+    }
+    return true;
+}
+
+/* Blown fuses, chatter and remarks that the good circuit does not have. */
+static bool add_remarks(bp_words *words, const bp_state_column *column, const char *where) {
+    const bp_state_answer *answer = column->fault ? column->fault : column->good;
+    static const bp_state_answer none;
+    const bp_state_answer *good = column->fault && column->good ? column->good : &none;
+    for (size_t i = 0; answer && i < answer->n_blown; i++)
+        if (!is_in(good->blown, good->n_blown, answer->blown[i]) &&
+            !bp_words_add(words, true, where ? "%s: %s is blown." : "%.0s%s is blown.",
+                          where ? where : "", answer->blown[i]))
+            return false;
+    for (size_t i = 0; answer && i < answer->n_remarks; i++)
+        if (!is_in(good->remarks, good->n_remarks, answer->remarks[i]) &&
+            !add_sentence(words, true, where, answer->remarks[i]))
+            return false;
+    return true;
+}
+
+bp_status bp_words_notices(bp_facts *facts) {
+    const bp_state_column *shown = &facts->columns[facts->column];
+    bp_words *words = &facts->notices;
+    bool good = add_notices(words, shown, true, NULL) && add_remarks(words, shown, NULL) &&
+                add_notices(words, shown, false, NULL);
+    for (size_t i = 0; i < facts->n_columns && good && facts->fault; i++)
+        if (i != facts->column)
+            good = add_notices(words, &facts->columns[i], true, facts->columns[i].state->id) &&
+                   add_remarks(words, &facts->columns[i], facts->columns[i].state->id);
+    return good ? BP_OK : BP_ERR_MEMORY;
+}
+
+/* How far a reading lies outside its good range, V. */
+static double beyond(const bp_reading *good, const bp_reading *fault) {
+    int mark = bp_reading_mark(good, fault);
+    if (mark == 0)
+        return 0;
+    if (fault->status == BP_READING_UNSTEADY)
+        return mark > 0 ? fault->high - good->high : good->low - fault->low;
+    return mark > 0 ? fault->value - good->high : good->low - fault->value;
+}
+
+typedef struct worst {
+    const bp_point *point;
+    const bp_state_column *column;
+    const bp_reading *good, *fault;
+    double by;
+    size_t n_out, n_all;
+} worst;
+
+static worst find_worst(const bp_facts *facts) {
+    worst w = {0};
+    for (size_t c = 0; c < facts->n_columns; c++)
+        for (size_t p = 0; p < facts->circuit->n_points; p++) {
+            const bp_point *point = &facts->circuit->points[p];
+            const bp_state_column *column = &facts->columns[c];
+            const bp_reading *good = bp_reading_of_point(column->good, point->id);
+            const bp_reading *fault = bp_reading_of_point(column->fault, point->id);
+            double by = beyond(good, fault);
+            w.n_all++;
+            w.n_out += by > 0;
+            /* The state drawn goes before others that show the same. */
+            if (by > w.by * 1.02 ||
+                (by > 0 && by > w.by * 0.98 && c == facts->column && w.column != column)) {
+                w.point = point;
+                w.column = column;
+                w.good = good;
+                w.fault = fault;
+                w.by = by;
+            }
+        }
+    return w;
+}
+
+static const bp_drop *steepest_drop(const bp_drops *drops) {
+    const bp_drop *steepest = NULL;
+    double by = 0;
+    for (size_t i = 0; i < drops->n; i++) {
+        const bp_drop *d = &drops->rows[i];
+        if (d->load || !d->fault || d->fault->status != BP_READING_OK)
+            continue;
+        if (d->fault->value - d->most > by) {
+            by = d->fault->value - d->most;
+            steepest = d;
+        }
+    }
+    return steepest;
+}
+
+/* "released, charging": the states in which the point reads good all the same. */
+static void quiet_states(const bp_facts *facts, const bp_point *point, char *text, size_t size) {
+    size_t length = 0;
+    text[0] = '\0';
+    for (size_t c = 0; c < facts->n_columns && length < size; c++) {
+        const bp_state_column *column = &facts->columns[c];
+        const bp_reading *good = bp_reading_of_point(column->good, point->id);
+        const bp_reading *fault = bp_reading_of_point(column->fault, point->id);
+        if (good && fault && fault->status == BP_READING_OK && bp_reading_mark(good, fault) == 0)
+            length += (size_t)snprintf(text + length, size - length, "%s%s", length ? ", " : "",
+                                       column->state->id);
+    }
+}
+
+/* A good circuit gives nothing away: what to do with its readings instead. */
+static bp_status how_to_measure(bp_words *words) {
+    bool good =
+        bp_words_add(words, false,
+                     "Switch the circuit to the state shown and leave every plug in: a voltage "
+                     "drop is there only while current flows.") &&
+        bp_words_add(words, false,
+                     "A reading outside its good range? Go along the drops: the fault lies where "
+                     "more drops than is allowed.");
+    return good ? BP_OK : BP_ERR_MEMORY;
+}
+
+bp_status bp_words_giveaway(bp_facts *facts) {
+    if (!facts->fault)
+        return how_to_measure(&facts->gives_away);
+    bp_words *words = &facts->gives_away;
+    worst w = find_worst(facts);
+    if (!w.point) {
+        bool good = bp_words_add(words, false,
+                                 "No reading here leaves its good range: at these points and in "
+                                 "these states the meter does not show this fault.");
+        return good ? BP_OK : BP_ERR_MEMORY;
+    }
+    char range[48], quiet[200];
+    bp_range_text(w.good, range, sizeof range);
+    quiet_states(facts, w.point, quiet, sizeof quiet);
+    bool good = bp_words_add(words, true, "%s reads %s, %s its good range of %s V (state: %s).",
+                             w.point->id, bp_reading_text(w.fault),
+                             bp_reading_mark(w.good, w.fault) > 0 ? "above" : "below", range,
+                             w.column->state->id);
+    const bp_drop *drop = steepest_drop(&facts->drops);
+    if (good && drop)
+        good = bp_words_add(words, false,
+                            "%s stand between %s and %s, where %.2f V is the most allowed.",
+                            drop->fault->display, drop->red, drop->black, drop->most);
+    if (good && quiet[0])
+        good = bp_words_add(words, false, "%s still reads good in: %s.", w.point->id, quiet);
+    if (good)
+        good = bp_words_add(words, false, "%zu of %zu readings leave their good range.", w.n_out,
+                            w.n_all);
+    return good ? BP_OK : BP_ERR_MEMORY;
+}

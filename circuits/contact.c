@@ -35,6 +35,37 @@ const bp_mode_decl bp_pin_modes[] = {
                        .intermittent = true},
     {0}};
 
+/* The same for posts and studs, under the same numbers and names. Weights and ranges: common
+ * practice; a loose or crusted battery clamp is an everyday find. */
+static const bp_mode_decl bolted_modes[] = {
+    [BP_PIN_OPEN] = {.id = "open",
+                     .words = "%s open: off its post or broken",
+                     .scope = BP_SCOPE_PIN,
+                     .weight = 0.3,
+                     .seen_by_eye = true,
+                     .intermittent = true},
+    [BP_PIN_RESISTANCE] = {.id = "resistance",
+                           .words = "%s corroded: high resistance between post and clamp",
+                           .scope = BP_SCOPE_PIN,
+                           .scale = BP_SCALE_LOG,
+                           .unit = BP_UNIT_OHM,
+                           .lo = 1e-3,
+                           .hi = 100.0,
+                           .typical = 0.05,
+                           .weight = 1.0,
+                           .intermittent = true},
+    [BP_PIN_SPREAD] = {.id = "spread",
+                       .words = "%s loose: good when still, bad when hot or moved",
+                       .scope = BP_SCOPE_PIN,
+                       .scale = BP_SCALE_LOG,
+                       .unit = BP_UNIT_OHM,
+                       .lo = 0.01,
+                       .hi = 1e6,
+                       .typical = 1.0,
+                       .weight = 0.6,
+                       .intermittent = true},
+    {0}};
+
 size_t bp_fault_n_cavities(const bp_part *part) {
     for (size_t i = 0; part->kind->modes && part->kind->modes[i].id; i++)
         if (part->kind->modes[i].scope == BP_SCOPE_CAVITY)
@@ -43,7 +74,9 @@ size_t bp_fault_n_cavities(const bp_part *part) {
 }
 
 const bp_mode_decl *bp_fault_modes(const bp_part *part, size_t sub) {
-    return sub != BP_NONE && bp_fault_n_cavities(part) == 0 ? bp_pin_modes : part->kind->modes;
+    if (sub == BP_NONE || bp_fault_n_cavities(part) > 0)
+        return part->kind->modes;
+    return part->pins[sub].sort == BP_PIN_BOLTED ? bolted_modes : bp_pin_modes;
 }
 
 const bp_mode_decl *bp_fault_mode(const bp_circuit *circuit, const bp_fault *fault) {

@@ -39,7 +39,8 @@ typedef struct bp_fault_case {
 /* The declaration behind a fault. Never NULL for a fault of this circuit. */
 const bp_mode_decl *bp_fault_mode(const bp_circuit *circuit, const bp_fault *fault);
 
-/* The modes of every plug and bolted pin (open, resistance, spread), ended by id NULL. */
+/* The modes of every plug pin (open, resistance, spread), ended by id NULL. Bolted pins have
+ * modes under the same numbers and names, with words and ranges of their own. */
 extern const bp_mode_decl bp_pin_modes[];
 enum { BP_PIN_OPEN, BP_PIN_RESISTANCE, BP_PIN_SPREAD };
 

@@ -108,8 +108,11 @@ static void add_mode(list *l, const bp_part *part, int index) {
 }
 
 static void add_pins(list *l, const bp_part *part) {
+    /* A pin without a wire carries nothing: whether its contact is good makes no difference. */
     for (size_t i = 0; i < part->n_pins; i++)
-        for (int mode = 0; bp_fault_pin_fails(part, i) && bp_pin_modes[mode].id; mode++)
+        for (int mode = BP_PIN_OPEN;
+             bp_fault_pin_fails(part, i) && part->pins[i].n_wires > 0 && mode <= BP_PIN_SPREAD;
+             mode++)
             add(l, (bp_fault){.part = part->index,
                               .sub = i,
                               .mode = mode,

@@ -72,7 +72,7 @@ typedef struct bp_param_decl {
 typedef enum bp_scope {
     BP_SCOPE_PART,  /* PART:MODE */
     BP_SCOPE_PIN,   /* PART.PIN:MODE, one per plug or bolted pin (the shared modes of
-                       circuits/contact.h) */
+                       circuits/fault.h) */
     BP_SCOPE_CAVITY /* CONNECTOR.N:MODE, one per cavity */
 } bp_scope;
 

@@ -1,0 +1,138 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+
+#include "circuits/kinds/wire.h"
+#include "cli/json.h"
+#include "cli/show.h"
+#include "sim/model.h"
+
+static json_t *face_json(const bp_circuit *circuit, size_t face) {
+    char name[96];
+    bp_face_name(circuit, face, name, sizeof name);
+    return bp_json_text(name);
+}
+
+static json_t *param_json(const bp_part *part, size_t i) {
+    const bp_param_decl *decl = &part->kind->params[i];
+    json_t *object = bp_json_object(), *value = NULL;
+    if (decl->type == BP_PARAM_TEXT)
+        value = bp_json_text(part->text[i]);
+    else if (decl->type == BP_PARAM_WORD && !isnan(part->param[i]))
+        value = bp_json_text(decl->choices[(size_t)part->param[i]]);
+    else
+        value = bp_json_number(part->param[i]);
+    bp_json_set(object, "value", value);
+    bp_json_set(object, "unit",
+                decl->type == BP_PARAM_QUANTITY ? bp_json_unit(decl->unit) : json_null());
+    bp_json_set(object, "given", json_boolean(part->given[i]));
+    return object;
+}
+
+static json_t *params_json(const bp_part *part) {
+    json_t *object = bp_json_object();
+    for (size_t i = 0; part->kind->params && part->kind->params[i].key; i++)
+        bp_json_set(object, part->kind->params[i].key, param_json(part, i));
+    return object;
+}
+
+static json_t *parts_json(const bp_circuit *circuit) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const bp_part *part = &circuit->parts[i];
+        if (part->kind == &bp_kind_wire)
+            continue;
+        json_t *object = bp_json_object(), *pins = bp_json_array();
+        for (size_t k = 0; k < part->n_pins; k++)
+            bp_json_append(pins, bp_json_text(part->pins[k].name));
+        bp_json_set(object, "part", bp_json_text(part->id));
+        bp_json_set(object, "kind", bp_json_text(part->kind->id));
+        bp_json_set(object, "label", bp_json_text(part->label));
+        bp_json_set(object, "in", bp_json_text(part->unit));
+        bp_json_set(object, "pins", pins);
+        bp_json_set(object, "values", params_json(part));
+        bp_json_append(array, object);
+    }
+    return array;
+}
+
+static json_t *wires_json(const bp_circuit *circuit) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const bp_part *wire = &circuit->parts[i];
+        if (wire->kind != &bp_kind_wire)
+            continue;
+        json_t *object = bp_json_object();
+        bp_json_set(object, "wire", bp_json_text(wire->id));
+        bp_json_set(object, "from", face_json(circuit, wire->pins[0].harness));
+        bp_json_set(object, "to", face_json(circuit, wire->pins[1].harness));
+        bp_json_set(object, "resistance", bp_json_number(bp_wire_ohms(wire)));
+        bp_json_set(object, "values", params_json(wire));
+        bp_json_append(array, object);
+    }
+    return array;
+}
+
+static json_t *settings_json(const bp_circuit *circuit, const bp_state *state) {
+    json_t *object = bp_json_object();
+    for (size_t i = 0; i < state->n_settings; i++) {
+        const bp_part *part = &circuit->parts[state->settings[i].part];
+        bp_json_set(object, part->id,
+                    bp_json_text(bp_part_setting_name(part, state->settings[i].setting)));
+    }
+    return object;
+}
+
+static json_t *states_json(const bp_circuit *circuit) {
+    static const char *const supplies[] = {
+        [BP_SUPPLY_REST] = "rest",
+        [BP_SUPPLY_CHARGING] = "charging",
+        [BP_SUPPLY_CRANKING] = "cranking",
+        [BP_SUPPLY_VOLTS] = "volts",
+    };
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < circuit->n_states; i++) {
+        const bp_state *state = &circuit->states[i];
+        const char *from = state->from == BP_NONE ? NULL : circuit->states[state->from].id;
+        json_t *object = bp_json_object();
+        bp_json_set(object, "state", bp_json_text(state->id));
+        bp_json_set(object, "label", bp_json_text(state->label));
+        bp_json_set(object, "from", bp_json_text(from));
+        bp_json_set(object, "settings", settings_json(circuit, state));
+        bp_json_set(object, "supply", bp_json_text(supplies[state->supply]));
+        bp_json_set(object, "speed", bp_json_number(state->speed));
+        bp_json_set(object, "ambient", bp_json_number(state->ambient));
+        bp_json_set(object, "engine", bp_json_number(state->engine));
+        bp_json_set(object, "lasts", bp_json_number(state->lasts));
+        bp_json_append(array, object);
+    }
+    return array;
+}
+
+static json_t *points_json(const bp_circuit *circuit) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < circuit->n_points; i++) {
+        const bp_point *point = &circuit->points[i];
+        json_t *object = bp_json_object();
+        bp_json_set(object, "point", bp_json_text(point->id));
+        bp_json_set(object, "at", face_json(circuit, point->face));
+        bp_json_set(object, "reach", bp_json_text(bp_reach_name(point->reach)));
+        bp_json_set(object, "access", bp_json_number(point->access));
+        bp_json_set(object, "note", bp_json_text(point->note));
+        bp_json_set(object, "automatic", json_boolean(point->automatic));
+        bp_json_append(array, object);
+    }
+    return array;
+}
+
+void bp_show_json(const bp_screen *out, const bp_circuit *circuit) {
+    json_t *object = bp_json_object();
+    bp_json_set(object, "circuit", bp_json_text(circuit->id));
+    bp_json_set(object, "title", bp_json_text(circuit->title));
+    bp_json_set(object, "scenario", bp_json_text(circuit->scenario));
+    bp_json_set(object, "reference", face_json(circuit, circuit->reference));
+    bp_json_set(object, "parts", parts_json(circuit));
+    bp_json_set(object, "wires", wires_json(circuit));
+    bp_json_set(object, "states", states_json(circuit));
+    bp_json_set(object, "points", points_json(circuit));
+    bp_json_print(out, object);
+}

@@ -23,5 +23,5 @@ for file in circuits/library/*.yaml; do
 done
 [ ! -d tests/circuits/bad ] || cp -R tests/circuits/bad/. $seeds/
 
-exec build-fuzz/tests/fuzz/fuzz_load -max_total_time="$seconds" -timeout=2 -rss_limit_mb=512 -max_len=16384 \
+exec build-fuzz/fuzz_load -max_total_time="$seconds" -timeout=2 -rss_limit_mb=512 -max_len=16384 \
     -artifact_prefix=build-fuzz/ -print_final_stats=1 -dict=tests/fuzz/circuit.dict $corpus $seeds

@@ -46,7 +46,11 @@ check_includes() {
 check_calls() {
     for floor in $floors; do
         archive="$build/$floor/libbp_$floor.a"
-        [ -f "$archive" ] || continue
+        if [ ! -f "$archive" ]; then
+            [ "$floor" = include ] || [ ! -d "$source/$floor" ] ||
+                echo "$floor/ has no $archive to read its calls from" >>"$breaches"
+            continue
+        fi
         nm -g --defined-only "$archive" | awk -v f="$floor" 'NF == 3 { print "D", f, $3 }'
         nm -g --undefined-only "$archive" | awk -v f="$floor" 'NF == 2 { print "U", f, $2 }'
     done | grep -v -E ' (__asan|__odr_asan|__gcov|__llvm)' | sort -u >"$symbols"

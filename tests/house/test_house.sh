@@ -76,6 +76,10 @@ for pair in circuits:sim sim:render render:cli; do
 done
 
 fresh
+rm "$work/build/sim/libbp_sim.a"
+notices "sim/ has no"
+
+fresh
 twice=$(one_of circuits)
 plant sim "void $twice(void); void $twice(void) {}"
 notices "$twice is defined in circuits/ and in sim/"

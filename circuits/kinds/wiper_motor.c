@@ -106,8 +106,7 @@ static const bp_mode_decl modes[] = {
                                 .weight = 0.5},
     [BP_WIPER_SEIZED] = {.id = "seized", .words = "%s or its linkage seized", .weight = 1.5},
     [BP_WIPER_BINDING] = {.id = "binding",
-                          .words = "linkage of %s binding: it turns hard (how bad: extra torque "
-                                   "over the normal one)",
+                          .words = "linkage of %s binding: extra torque over the normal one",
                           .scale = BP_SCALE_LOG,
                           .unit = BP_UNIT_FRACTION,
                           .lo = 0.2,

@@ -26,7 +26,7 @@ static const bp_load loads[BP_MOTOR_N_LOADS] = {[BP_MOTOR_PUMP] = {0.60, 0.40, 0
 static const bp_load bare = {0.12, 0.05, 0};
 
 /* Shares of rated speed at which people call a motor slow or fast: common practice. */
-static const double slow = 0.7, fast = 1.25;
+static const double slow = 0.7, fast = 1.15;
 
 static void elements(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_MOTOR_PIN_1);

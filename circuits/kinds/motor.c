@@ -105,8 +105,7 @@ static const bp_mode_decl modes[] = {
                                 .weight = 0.7},
     [BP_MOTOR_SEIZED] = {.id = "seized", .words = "%s seized", .weight = 1.5},
     [BP_MOTOR_BINDING] = {.id = "binding",
-                          .words = "%s binding: it turns hard (how bad: extra torque over the "
-                                   "normal one)",
+                          .words = "%s binding: extra torque over the normal one",
                           .scale = BP_SCALE_LOG,
                           .unit = BP_UNIT_FRACTION,
                           .lo = 0.2,

@@ -83,9 +83,11 @@ static void check_file(bp_cli *cli, const char *name, json_t *array, findings *s
     bp_exit end = status == BP_ERR_INPUT ? BP_EXIT_NO : bp_exit_of(status);
     if (end > so_far->end)
         so_far->end = end;
-    so_far->files++;
-    so_far->mistakes += bp_report_count_of(report, BP_MISTAKE);
-    so_far->warnings += bp_report_count_of(report, BP_WARNING);
+    if (end < BP_EXIT_INPUT) { /* it could be read */
+        so_far->files++;
+        so_far->mistakes += bp_report_count_of(report, BP_MISTAKE);
+        so_far->warnings += bp_report_count_of(report, BP_WARNING);
+    }
     bp_report_free(&report);
     bp_circuit_free(&circuit);
 }

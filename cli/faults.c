@@ -94,40 +94,35 @@ static void print_csv(const bp_screen *out, const bp_circuit *circuit, const bp_
     }
 }
 
-static void range_cell(bp_columns *table, const fault_line *l) {
-    char low[48], high[48], typical[48];
-    if (!has_range(l)) {
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s", "");
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s", "");
-        return;
+static void words_cell(bp_columns *table, const fault_line *l) {
+    char low[48], high[48], typical[48], *range = NULL;
+    if (has_range(l)) {
+        bp_quantity_format(l->mode->lo, l->mode->unit, 3, low, sizeof low);
+        bp_quantity_format(l->mode->hi, l->mode->unit, 3, high, sizeof high);
+        bp_quantity_format(l->row->fault.severity, l->mode->unit, 3, typical, sizeof typical);
+        range = bp_format("; %s to %s, typically %s", low, high, typical);
     }
-    bp_quantity_format(l->mode->lo, l->mode->unit, 3, low, sizeof low);
-    bp_quantity_format(l->mode->hi, l->mode->unit, 3, high, sizeof high);
-    bp_quantity_format(l->row->fault.severity, l->mode->unit, 3, typical, sizeof typical);
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", typical);
-    bp_columns_cell(table, BP_TONE_FAINT, "%s – %s", low, high);
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s%s%s", l->words, l->row->note ? " (" : "",
+                    l->row->note ? l->row->note : "", l->row->note ? ")" : "", range ? range : "");
+    free(range);
 }
 
 static void print_table(const bp_screen *out, const bp_circuit *circuit, const bp_fault_row *rows,
                         size_t n) {
-    bp_columns *table = bp_columns_new(out, 5);
+    bp_columns *table = bp_columns_new(out, 3);
     bp_columns_head(table, 0, "fault", BP_CELL_LEFT, false);
-    bp_columns_head(table, 1, "what it is", BP_CELL_LEFT, true);
-    bp_columns_head(table, 2, "typical", BP_CELL_RIGHT, false);
-    bp_columns_head(table, 3, "how bad", BP_CELL_RIGHT, false);
-    bp_columns_head(table, 4, "weight", BP_CELL_RIGHT, false);
+    bp_columns_head(table, 1, "what it is; how bad it can be", BP_CELL_LEFT, true);
+    bp_columns_head(table, 2, "weight", BP_CELL_RIGHT, false);
     for (size_t i = 0; i < n; i++) {
         fault_line l = line_of(circuit, &rows[i]);
         bp_columns_cell(table, BP_TONE_STRONG, "%s", l.fault);
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s%s", l.words, rows[i].note ? " (" : "",
-                        rows[i].note ? rows[i].note : "", rows[i].note ? ")" : "");
-        range_cell(table, &l);
+        words_cell(table, &l);
         bp_columns_cell(table, BP_TONE_PLAIN, "%.3g", rows[i].weight);
     }
     bp_columns_print(table);
     bp_columns_free(&table);
     bp_screen_gap(out);
-    bp_screen_paragraph(out, BP_TONE_FAINT, 2, 2,
+    bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
                         "%zu faults. Weight: how often it is met, 1 is ordinary.", n);
 }
 

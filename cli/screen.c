@@ -127,18 +127,30 @@ size_t bp_text_columns(const char *clean) {
     return sum;
 }
 
+/* A number and the short word after it, most often its unit, are not torn apart. */
+static bool may_break(const char *text, size_t at) {
+    if (at == 0 || text[at - 1] < '0' || text[at - 1] > '9')
+        return true;
+    const char *word = text + at + 1;
+    char *first = bp_must(strndup(word, strcspn(word, " ")));
+    size_t columns = bp_text_columns(first);
+    free(first);
+    return columns > 4;
+}
+
 size_t bp_text_fit(const char *clean, size_t width, const char **next) {
     size_t used = 0, bytes = 0, space = 0, columns;
     while (clean[bytes]) {
         size_t n = step(clean + bytes, &columns);
         if (used + columns > width && bytes > 0)
             break;
-        if (clean[bytes] == ' ')
+        if (clean[bytes] == ' ' && may_break(clean, bytes))
             space = bytes;
         used += columns;
         bytes += n;
     }
-    if (clean[bytes] && clean[bytes] != ' ' && space > 0)
+    bool torn = clean[bytes] && (clean[bytes] != ' ' || !may_break(clean, bytes));
+    if (torn && space > 0)
         bytes = space;
     *next = clean + bytes;
     while (**next == ' ')

@@ -10,6 +10,7 @@
 
 /* values: also every parameter with its spread and source. */
 void bp_show_text(const bp_screen *out, const bp_circuit *circuit, bool us_units, bool values);
+void bp_show_values(const bp_screen *out, const bp_circuit *circuit, bool us_units);
 void bp_show_json(const bp_screen *out, const bp_circuit *circuit);
 
 /* One parameter of a part as people read it: "85 Ω", "cathode-86". False when the part has none. */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 
+#include "circuits/cautions.h"
 #include "circuits/kinds/wire.h"
 #include "cli/json.h"
 #include "cli/show.h"
@@ -124,6 +125,15 @@ static json_t *points_json(const bp_circuit *circuit) {
     return array;
 }
 
+static json_t *cautions_json(const bp_circuit *circuit) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < circuit->n_cautions; i++) {
+        const char *text = bp_caution_text(circuit->cautions[i]);
+        bp_json_append(array, bp_json_text(text ? text : circuit->cautions[i]));
+    }
+    return array;
+}
+
 void bp_show_json(const bp_screen *out, const bp_circuit *circuit) {
     json_t *object = bp_json_object();
     bp_json_set(object, "circuit", bp_json_text(circuit->id));
@@ -134,5 +144,6 @@ void bp_show_json(const bp_screen *out, const bp_circuit *circuit) {
     bp_json_set(object, "wires", wires_json(circuit));
     bp_json_set(object, "states", states_json(circuit));
     bp_json_set(object, "points", points_json(circuit));
+    bp_json_set(object, "cautions", cautions_json(circuit));
     bp_json_print(out, object);
 }

@@ -2,31 +2,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuits/cautions.h"
 #include "circuits/kinds/wire.h"
 #include "cli/columns.h"
 #include "cli/describe.h"
 #include "cli/show.h"
 #include "render/sheet_facts.h"
 #include "sim/model.h"
-
-bool bp_show_param(const bp_part *part, size_t param, bool us_units, char *text, size_t size) {
-    const bp_param_decl *decl = &part->kind->params[param];
-    double value = part->param[param];
-    if (decl->type == BP_PARAM_TEXT) {
-        if (part->text[param])
-            snprintf(text, size, "%s", part->text[param]);
-        return part->text[param] != NULL;
-    }
-    if (isnan(value))
-        return false;
-    if (decl->type == BP_PARAM_WORD)
-        snprintf(text, size, "%s", decl->choices[(size_t)value]);
-    else if (decl->type == BP_PARAM_COUNT)
-        snprintf(text, size, "%.0f", value);
-    else
-        bp_describe_value(value, decl->unit, us_units, text, size);
-    return true;
-}
 
 static bool is_wire(const bp_part *part) { return part->kind == &bp_kind_wire; }
 
@@ -58,13 +40,18 @@ static void show_title(const bp_screen *out, const bp_circuit *circuit) {
     char reference[96];
     bp_face_name(circuit, circuit->reference, reference, sizeof reference);
     bp_screen_paragraph(
-        out, BP_TONE_PLAIN, 0, 0, "0 V is %s%s.", reference,
-        circuit->ideal_bond ? ", taken as one with the body: no wire ties them in the file" : "");
+        out, BP_TONE_PLAIN, 0, 0, "The black lead is on %s unless told otherwise%s.", reference,
+        circuit->ideal_bond ? "; the body is taken as one with it, because no wire ties them" : "");
 }
 
 static void heading(const bp_screen *out, const char *words) {
     bp_screen_gap(out);
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s", words);
+}
+
+/* The label where it says more than the kind. */
+static const char *own_label(const bp_part *part) {
+    return part->label && strcmp(part->label, part->kind->words) != 0 ? part->label : "";
 }
 
 static void show_parts(const bp_screen *out, const bp_circuit *circuit, bool us_units) {
@@ -80,7 +67,7 @@ static void show_parts(const bp_screen *out, const bp_circuit *circuit, bool us_
         char *values = given_values(part, us_units);
         bp_columns_cell(table, BP_TONE_STRONG, "%s", part->id);
         bp_columns_cell(table, BP_TONE_PLAIN, "%s", part->kind->words);
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s%s", part->label ? part->label : "",
+        bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s%s", own_label(part),
                         part->unit ? " (in " : "", part->unit ? part->unit : "",
                         part->unit ? ")" : "");
         bp_columns_cell(table, BP_TONE_PLAIN, "%s", values);
@@ -97,9 +84,10 @@ static void wire_cells(bp_columns *table, const bp_part *wire, bool us_units) {
     for (size_t i = 0; i < 3; i++)
         bp_columns_cell(table, BP_TONE_PLAIN, "%s",
                         bp_show_param(wire, params[i], us_units, text, sizeof text) ? text : "");
+    /* In milliohms all along, so that the column compares at a glance. */
     double ohms = bp_wire_ohms(wire);
-    bp_quantity_format(ohms, BP_UNIT_OHM, 2, text, sizeof text);
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", isnan(ohms) ? "ideal" : text);
+    bp_quantity_format(ohms * 1e3, BP_UNIT_NONE, 2, text, sizeof text);
+    bp_columns_cell(table, BP_TONE_PLAIN, isnan(ohms) ? "ideal" : "%s mΩ", text);
 }
 
 static void show_wires(const bp_screen *out, const bp_circuit *circuit, bool us_units) {
@@ -173,40 +161,12 @@ static void show_points(const bp_screen *out, const bp_circuit *circuit) {
     bp_columns_free(&table);
 }
 
-static void value_row(bp_columns *table, const bp_part *part, size_t param, bool us_units) {
-    const bp_param_decl *decl = &part->kind->params[param];
-    char value[128], spread[48] = "";
-    if (!bp_show_param(part, param, us_units, value, sizeof value))
-        return;
-    if (decl->tol_sort == BP_TOL_RELATIVE)
-        snprintf(spread, sizeof spread, "± %.3g %%", 100 * decl->tol);
-    else if (decl->tol_sort == BP_TOL_ABSOLUTE) {
-        char by[40];
-        bp_quantity_format(decl->tol, decl->unit, 2, by, sizeof by);
-        snprintf(spread, sizeof spread, "± %s", by);
+static void show_cautions(const bp_screen *out, const bp_circuit *circuit) {
+    heading(out, "Cautions");
+    for (size_t i = 0; i < circuit->n_cautions; i++) {
+        const char *text = bp_caution_text(circuit->cautions[i]);
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s", text ? text : circuit->cautions[i]);
     }
-    bp_columns_cell(table, BP_TONE_STRONG, "%s", part->id);
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", decl->key);
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", value);
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", spread);
-    bp_columns_cell(table, BP_TONE_FAINT, "%s%s", part->given[param] ? "the file; spread: " : "",
-                    decl->source ? decl->source : "");
-}
-
-static void show_values(const bp_screen *out, const bp_circuit *circuit, bool us_units) {
-    bp_columns *table = bp_columns_new(out, 5);
-    bp_columns_head(table, 0, "part", BP_CELL_LEFT, false);
-    bp_columns_head(table, 1, "value of", BP_CELL_LEFT, false);
-    bp_columns_head(table, 2, "", BP_CELL_RIGHT, false);
-    bp_columns_head(table, 3, "spread", BP_CELL_RIGHT, false);
-    bp_columns_head(table, 4, "from", BP_CELL_LEFT, true);
-    for (size_t i = 0; i < circuit->n_parts; i++)
-        for (size_t k = 0; circuit->parts[i].kind->params && circuit->parts[i].kind->params[k].key;
-             k++)
-            value_row(table, &circuit->parts[i], k, us_units);
-    heading(out, "Values: 95 % of good parts lie within the spread");
-    bp_columns_print(table);
-    bp_columns_free(&table);
 }
 
 void bp_show_text(const bp_screen *out, const bp_circuit *circuit, bool us_units, bool values) {
@@ -215,6 +175,7 @@ void bp_show_text(const bp_screen *out, const bp_circuit *circuit, bool us_units
     show_wires(out, circuit, us_units);
     show_states(out, circuit, us_units);
     show_points(out, circuit);
+    show_cautions(out, circuit);
     if (values)
-        show_values(out, circuit, us_units);
+        bp_show_values(out, circuit, us_units);
 }

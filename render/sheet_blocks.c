@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "circuits/cautions.h"
 #include "render/sheet_flow.h"
 #include "render/style.h"
 
@@ -139,23 +140,29 @@ static void draw_sign(bp_canvas *canvas, double x, double y, double size) {
     bp_circle(canvas, x + size / 2, y + h * 0.83, 1.1, 0, BP_INK_BLACK, true, BP_INK_BLACK);
 }
 
+/* A caution is the key of a shipped text, or a sentence of the circuit's own. */
+static const char *caution_text(const bp_circuit *circuit, size_t i) {
+    const char *shipped = bp_caution_text(circuit->cautions[i]);
+    return shipped ? shipped : circuit->cautions[i];
+}
+
 /* Cautions in two columns; fills the shorter one. Returns the height. */
 static double caution_columns(bp_flow *flow, double x, double y, double width, bool draw) {
     const bp_circuit *circuit = flow->facts->circuit;
     static const bp_font font = {7.1, BP_REGULAR, BP_INK_BLACK, false};
     double gap = 14, each = (width - gap) / 2, whole = 0, low = 0;
     for (size_t i = 0; i < circuit->n_cautions; i++)
-        whole += bp_text_size(flow->canvas, circuit->cautions[i], &font, each).h + 2.5;
+        whole += bp_text_size(flow->canvas, caution_text(circuit, i), &font, each).h + 2.5;
     double at = 0;
     bool second = false;
     for (size_t i = 0; i < circuit->n_cautions; i++) {
-        double h = bp_text_size(flow->canvas, circuit->cautions[i], &font, each).h + 2.5;
+        double h = bp_text_size(flow->canvas, caution_text(circuit, i), &font, each).h + 2.5;
         if (!second && at + h / 2 > whole / 2) {
             second = true;
             at = 0;
         }
         if (draw)
-            bp_text(flow->canvas, x + (second ? each + gap : 0), y + at, circuit->cautions[i],
+            bp_text(flow->canvas, x + (second ? each + gap : 0), y + at, caution_text(circuit, i),
                     &font, BP_LEFT, each);
         at += h;
         low = at > low ? at : low;

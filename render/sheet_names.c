@@ -40,7 +40,14 @@ int bp_face_words(const bp_circuit *circuit, size_t face, char *text, size_t siz
 }
 
 int bp_point_words(const bp_circuit *circuit, const bp_point *point, char *text, size_t size) {
-    int n = bp_face_words(circuit, point->face, text, size);
+    const bp_face *face = &circuit->faces[point->face];
+    const bp_part *part = &circuit->parts[face->part];
+    int n = 0;
+    if (point->reach == BP_FUSE_TAB)
+        append(text, size, &n, "%s %s, test tab %s", part->label ? part->label : part->kind->words,
+               part->id, part->pins[face->pin].name);
+    else
+        n = bp_face_words(circuit, point->face, text, size);
     if (point->note)
         append(text, size, &n, ", %s", point->note);
     return n;

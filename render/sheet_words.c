@@ -63,14 +63,16 @@ static bool add_sentence(bp_words *words, bool strong, const char *where, const 
                  : bp_words_add(words, strong, "%s%s", text, stop);
 }
 
-/* Notices of one state; only what the fault changed, or everything. */
+/* Notices of one state, either what the fault changed or what it did not; not again what is said of
+ * `told`. */
 static bool add_notices(bp_words *words, const bp_state_column *column, bool changed,
-                        const char *where) {
+                        const char *where, const bp_state_answer *told) {
     const bp_state_answer *answer = column->fault ? column->fault : column->good;
     for (size_t i = 0; answer && i < answer->n_notices; i++) {
         const bp_notice *notice = &answer->notices[i];
         bool differs = column->fault && !same_notice(notice, notice_of(column->good, notice->part));
-        if (differs == changed && !add_sentence(words, changed, where, notice->words))
+        bool again = same_notice(notice, notice_of(told, notice->part));
+        if (differs == changed && !again && !add_sentence(words, changed, where, notice->words))
             return false;
     }
     return true;
@@ -96,11 +98,12 @@ static bool add_remarks(bp_words *words, const bp_state_column *column, const ch
 bp_status bp_words_notices(bp_facts *facts) {
     const bp_state_column *shown = &facts->columns[facts->column];
     bp_words *words = &facts->notices;
-    bool good = add_notices(words, shown, true, NULL) && add_remarks(words, shown, NULL) &&
-                add_notices(words, shown, false, NULL);
+    bool good = add_notices(words, shown, true, NULL, NULL) && add_remarks(words, shown, NULL) &&
+                add_notices(words, shown, false, NULL, NULL);
     for (size_t i = 0; i < facts->n_columns && good && facts->fault; i++)
         if (i != facts->column)
-            good = add_notices(words, &facts->columns[i], true, facts->columns[i].state->id) &&
+            good = add_notices(words, &facts->columns[i], true, facts->columns[i].state->id,
+                               shown->fault) &&
                    add_remarks(words, &facts->columns[i], facts->columns[i].state->id);
     return good ? BP_OK : BP_ERR_MEMORY;
 }
@@ -202,14 +205,14 @@ bp_status bp_words_giveaway(bp_facts *facts) {
     char range[48], quiet[200];
     bp_range_text(w.good, range, sizeof range);
     quiet_states(facts, w.point, quiet, sizeof quiet);
-    bool good = bp_words_add(words, true, "%s reads %s, %s its good range of %s V (state: %s).",
+    bool good = bp_words_add(words, true, "%s reads %s, %s its good range of %s V (state: %s).",
                              w.point->id, bp_reading_text(w.fault),
                              bp_reading_mark(w.good, w.fault) > 0 ? "above" : "below", range,
                              w.column->state->id);
     const bp_drop *drop = steepest_drop(&facts->drops);
     if (good && drop)
         good = bp_words_add(words, false,
-                            "%s stand between %s and %s, where %.2f V is the most allowed.",
+                            "%s stand between %s and %s, where %.2f V is the most allowed.",
                             drop->fault->display, drop->red, drop->black, drop->most);
     if (good && quiet[0])
         good = bp_words_add(words, false, "%s still reads good in: %s.", w.point->id, quiet);

@@ -115,8 +115,11 @@ static double state_name(bp_flow *flow, const plan *p, const bp_state_column *co
     return bp_text_size(flow->canvas, text, &font, width).h;
 }
 
+/* What the columns of a state hold, under a rule that ties them together. */
 static void draw_sub_heads(bp_flow *flow, const plan *p, double x, double y) {
     double right = x + p->good - cell_pad;
+    bp_line(flow->canvas, x + 2 * cell_pad, y - 1.6, x + group_width(p) - cell_pad, y - 1.6, 0.6,
+            BP_GREY_TEXT);
     bool under = p->range <= 0, fault = flow->facts->fault != NULL;
     bp_text(flow->canvas, right, y, under ? "good, range" : "good", &bp_font_cell_quiet, BP_RIGHT,
             0);
@@ -131,7 +134,7 @@ static double head_height(bp_flow *flow, const plan *p, size_t first, size_t las
     double names = 0;
     for (size_t c = first; c < last; c++)
         names = wider(names, state_name(flow, p, &flow->facts->columns[c], 0, 0, false));
-    return names + bp_text_size(flow->canvas, "good", &bp_font_cell_quiet, 0).h + 2 * head_pad + 1;
+    return names + bp_text_size(flow->canvas, "good", &bp_font_cell_quiet, 0).h + 2 * head_pad + 2;
 }
 
 static void draw_head(bp_flow *flow, const plan *p, size_t first, size_t last) {
@@ -156,12 +159,12 @@ static void draw_head(bp_flow *flow, const plan *p, size_t first, size_t last) {
 static double where_text(bp_flow *flow, const plan *p, const bp_point *point, double y, bool draw) {
     char words[300];
     bp_point_words(flow->facts->circuit, point, words, sizeof words);
-    const char *reach = bp_reach_words(point->reach);
+    const char *reach = point->reach == BP_FUSE_TAB ? "" : bp_reach_words(point->reach);
     double x = flow->left + p->chip + cell_pad, width = p->where - 4;
     bp_box name = bp_text_size(flow->canvas, words, &bp_font_cell, width);
     double reach_width = text_width(flow, reach, &bp_font_cell_quiet);
     double one = bp_text_size(flow->canvas, words, &bp_font_cell, 0).w + 8 + reach_width;
-    bool same_line = p->range > 0 && one <= width;
+    bool same_line = !reach[0] || (p->range > 0 && one <= width);
     double drop = (bp_font_cell.size - bp_font_cell_quiet.size) * 0.94;
     if (draw) {
         bp_text(flow->canvas, x, y, words, &bp_font_cell, BP_LEFT, width);
@@ -241,7 +244,29 @@ static void draw_band(bp_flow *flow, const plan *p, size_t first, size_t last) {
             draw_head(flow, p, first, last);
         draw_row(flow, p, point_of(flow, i), first, last);
     }
-    flow->y += 8;
+    flow->y += 6;
+}
+
+static void draw_note(bp_flow *flow, const char *text) {
+    double width = flow->right - flow->left;
+    bp_flow_need(flow, bp_text_size(flow->canvas, text, &bp_font_small, width).h);
+    flow->y +=
+        bp_text(flow->canvas, flow->left, flow->y, text, &bp_font_small, BP_LEFT, width).h + 3;
+}
+
+/* What each state sets. */
+static void draw_states(bp_flow *flow) {
+    const bp_facts *facts = flow->facts;
+    char text[2000] = "States: ", words[300];
+    size_t used = strlen(text), from = used;
+    for (size_t i = 0; i < facts->circuit->n_states && used < sizeof text; i++) {
+        const bp_state *state = &facts->circuit->states[i];
+        if (bp_state_words(facts->circuit, state, facts->options.us_units, words, sizeof words) > 0)
+            used += (size_t)snprintf(text + used, sizeof text - used, "%s%s: %s",
+                                     used > from ? "  ·  " : "", state->id, words);
+    }
+    if (used > from)
+        draw_note(flow, text);
 }
 
 /* Why a reading has no result, once each. */
@@ -284,5 +309,6 @@ void bp_block_readings(bp_flow *flow) {
         size_t last = first + p.per_band;
         draw_band(flow, &p, first, last < facts->n_columns ? last : facts->n_columns);
     }
+    draw_states(flow);
     draw_reasons(flow);
 }

@@ -10,8 +10,6 @@
 /* Cabin, body and coolant where the state says nothing, degC: the reference temperature of all data
  * sheets. */
 #define ROOM_CELSIUS 20.0
-/* A jumper lead with its clips, ohm: 1 m of 1.5 mm2 and two clips, common practice. */
-#define JUMPER_OHM 20e-3
 
 static size_t n_params(const bp_kind *kind) {
     size_t n = 0;
@@ -204,5 +202,5 @@ void bp_case_values(const bp_case *c, double *values) {
     for (size_t i = 0; i < c->circuit->n_parts; i++)
         bp_case_part_values(c, i, values);
     for (size_t i = 0; i < c->deck->plan.n_jumpers; i++)
-        values[c->deck->first_jumper + i] = JUMPER_OHM;
+        values[c->deck->first_jumper + i] = c->as_found ? BP_OPEN_OHM : BP_JUMPER_OHM;
 }

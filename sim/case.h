@@ -20,6 +20,9 @@ enum {
     BP_DID_RENEW = 64
 };
 
+/* A jumper lead with its clips, ohm: 1 m of 1.5 mm2 and two clips, common practice. */
+#define BP_JUMPER_OHM 20e-3
+
 /* A parameter moved within its tolerance: of one part, `param` BP_NONE = its pin contacts;
  * direction +1 or -1, 0 = none. */
 typedef struct bp_moved {
@@ -38,6 +41,7 @@ typedef struct bp_case {
     bp_fault active[4];   /* those that are there now, by part */
     size_t n_active;
     bp_moved moved;
+    bool as_found; /* before anything was done: jumpers are not there yet */
     double *param; /* room for one part's parameters */
 } bp_case;
 

@@ -1,0 +1,188 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/answer.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sim/notices.h"
+#include "sim/store.h"
+
+/* The answer and the memory of all that hangs on it. */
+typedef struct owned {
+    bp_answer answer; /* first: a pointer to it is one to the whole */
+    bp_store store;
+} owned;
+
+static const bp_phase *phase_for(const bp_outcome *outcome, size_t state, size_t nth) {
+    const bp_phase *found = NULL;
+    for (size_t i = 0; i < outcome->result.n_phases; i++)
+        if (outcome->result.phase[i].state == state) {
+            found = &outcome->result.phase[i];
+            if (nth-- == 0)
+                break;
+        }
+    return found; /* the last one of the state when it has fewer */
+}
+
+static void face_text(bp_store *store, const bp_circuit *c, size_t face, const char **text) {
+    char name[128];
+    bp_face_name(c, face, name, sizeof name);
+    *text = bp_store_copy(store, name);
+}
+
+/* What the meter adds to the spread of good parts. */
+static void add_accuracy(const bp_instrument_def *meter, const bp_raw *raw, bp_reading *out) {
+    const double own = meter->accuracy(raw->value);
+    out->low = raw->value - hypot(raw->value - raw->low, own);
+    out->high = raw->value + hypot(raw->high - raw->value, own);
+    if (meter->unit == BP_UNIT_OHM || meter->unit == BP_UNIT_FRACTION)
+        out->low = fmax(out->low, 0);
+}
+
+static void set_none(bp_reading *out, const char *why) {
+    out->status = BP_READING_NONE;
+    out->why = why;
+    snprintf(out->display, sizeof out->display, "--");
+}
+
+static void set_value(bp_store *store, const bp_raw *raw, bp_reading *out) {
+    const bp_instrument_def *meter = bp_instruments[out->instrument];
+    char why[200];
+    out->status = raw->status;
+    switch (raw->status) {
+    case BP_READING_OK:
+        out->value = raw->value;
+        meter->show(raw->value, out->display, sizeof out->display);
+        if (isfinite(raw->low) && isfinite(raw->high))
+            add_accuracy(meter, raw, out);
+        break;
+    case BP_READING_OVER:
+        snprintf(out->display, sizeof out->display, "OL");
+        break;
+    case BP_READING_UNSTEADY:
+        snprintf(out->display, sizeof out->display, "unsteady");
+        out->low = raw->low;
+        out->high = raw->high;
+        break;
+    case BP_READING_NONE:
+        bp_why_write(raw->why, raw->why_value, why, sizeof why);
+        set_none(out, bp_store_copy(store, why));
+        break;
+    }
+}
+
+typedef struct maker {
+    const bp_question *question;
+    const bp_circuit *circuit;
+    const bp_asked *asked;
+    const bp_outcome *outcome;
+    bp_store *store;
+} maker;
+
+static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state, size_t nth,
+                         bp_reading *out) {
+    const bp_circuit *c = m->circuit;
+    *out = (bp_reading){.instrument = m->question->instrument,
+                        .unit = bp_instruments[m->question->instrument]->unit,
+                        .value = NAN,
+                        .low = NAN,
+                        .high = NAN,
+                        .unloaded = pair->opened != BP_NONE};
+    if (pair->point != BP_NONE)
+        out->point = bp_store_copy(m->store, c->points[pair->point].id);
+    face_text(m->store, c, pair->red, &out->red);
+    face_text(m->store, c, pair->black, &out->black);
+    if (m->asked->at != BP_NONE)
+        out->at = bp_store_copy(m->store, c->parts[m->asked->at].id);
+    const bp_outcome *o = &m->outcome[pair->task];
+    const bp_phase *p = o->why ? NULL : phase_for(o, state, nth);
+    if (!p)
+        set_none(out, bp_store_copy(m->store, o->why ? o->why : "the state was not solved"));
+    else
+        set_value(m->store, &p->raw[pair->place], out);
+}
+
+static void make_readings(const maker *m, size_t state, size_t nth, bp_state_answer *out) {
+    out->n_readings = m->asked->n_pairs;
+    out->readings = bp_store_get(m->store, out->n_readings, sizeof *out->readings);
+    for (size_t i = 0; out->readings && i < out->n_readings; i++)
+        make_reading(m, &m->asked->pair[i], state, nth, &out->readings[i]);
+}
+
+static void make_phase_name(const maker *m, const bp_phase *p, bp_state_answer *out) {
+    if (p->sort == BP_PHASE_WHOLE)
+        return;
+    const char *id = m->circuit->parts[p->opened].id;
+    out->phase = p->sort == BP_PHASE_BEFORE ? bp_store_print(m->store, "before %s opens", id)
+                                            : bp_store_print(m->store, "after %s opened", id);
+}
+
+/* One state that has no solution at all. */
+static void make_unsolved(const maker *m, size_t state, const char *why, bp_state_answer *out) {
+    out->state = bp_store_copy(m->store, m->circuit->states[state].id);
+    out->supply_volts = NAN;
+    out->why = bp_store_print(m->store, "no result: %s", why);
+    make_readings(m, state, 0, out);
+}
+
+static void make_phases(const maker *m, bp_answer *a) {
+    const bp_outcome *o = &m->outcome[0];
+    a->n_states = o->result.n_phases;
+    a->states = bp_store_get(m->store, a->n_states, sizeof *a->states);
+    size_t nth = 0;
+    for (size_t i = 0; a->states && i < a->n_states; i++) {
+        const bp_phase *p = &o->result.phase[i];
+        bp_state_answer *out = &a->states[i];
+        nth = i > 0 && p->state == o->result.phase[i - 1].state ? nth + 1 : 0;
+        if (!p->solved) {
+            make_unsolved(m, p->state, o->result.why, out);
+            continue;
+        }
+        out->state = bp_store_copy(m->store, m->circuit->states[p->state].id);
+        make_phase_name(m, p, out);
+        make_readings(m, p->state, nth, out);
+        bp_make_notices(m->store, &m->asked->task[0], o->deck, p, out);
+    }
+}
+
+static void make_nothing(const maker *m, const char *why, bp_answer *a) {
+    const size_t only = m->asked->task[0].state;
+    a->n_states = only == BP_NONE ? m->circuit->n_states : 1;
+    a->states = bp_store_get(m->store, a->n_states, sizeof *a->states);
+    for (size_t i = 0; a->states && i < a->n_states; i++)
+        make_unsolved(m, only == BP_NONE ? i : only, why, &a->states[i]);
+}
+
+bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit,
+                          const bp_asked *asked, const bp_outcome *outcome) {
+    owned *o = calloc(1, sizeof *o);
+    if (!o)
+        return NULL;
+    const maker m = {question, circuit, asked, outcome, &o->store};
+    char faults[600];
+    bp_fault_write(circuit, &asked->task[0].faults, faults, sizeof faults);
+    o->answer.circuit = bp_store_copy(&o->store, circuit->id);
+    o->answer.faults = bp_store_copy(&o->store, faults);
+    const bp_outcome *first = &outcome[0];
+    if (first->why)
+        make_nothing(&m, first->why, &o->answer);
+    else if (first->result.status != BP_OK)
+        make_nothing(&m, first->result.why, &o->answer);
+    else
+        make_phases(&m, &o->answer);
+    bp_answer *answer = &o->answer;
+    if (o->store.failed)
+        bp_answer_free(&answer);
+    return answer;
+}
+
+void bp_answer_free(bp_answer **answer) {
+    if (!answer || !*answer)
+        return;
+    owned *o = (owned *)*answer;
+    bp_store_clear(&o->store);
+    free(o);
+    *answer = NULL;
+}

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * From a worker's numbers to what people read.
+ */
+#ifndef BP_SIM_ANSWER_H
+#define BP_SIM_ANSWER_H
+
+#include "sim/question.h"
+
+/* What came of one task: a result with the deck it belongs to, or why there is none. */
+typedef struct bp_outcome {
+    const bp_deck *deck;
+    bp_result result;
+    const char *why; /* static; NULL when there is a result */
+} bp_outcome;
+
+/* Puts the answer together from one outcome a task (those of asked->task). NULL: no memory. */
+bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit,
+                          const bp_asked *asked, const bp_outcome *outcome);
+
+#endif

@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The lab's inside, for this floor and for tests.
+ */
+#ifndef BP_SIM_LAB_H
+#define BP_SIM_LAB_H
+
+#include "sim/answer.h"
+#include "sim/pool.h"
+
+/* The pool of workers, to set its time limit or to look at its processes. */
+bp_pool *bp_lab_pool(bp_lab *lab);
+
+/* For tests: the next task that is sent to a worker makes it die, hang or babble. */
+void bp_lab_plan_mishap(bp_lab *lab, bp_mishap mishap);
+
+/* The deck for a plan, kept by the lab until some questions later. NULL: no memory. */
+const bp_deck *bp_lab_deck(bp_lab *lab, const bp_plan *plan);
+
+#endif

@@ -1,0 +1,268 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/question.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sim/actions.h"
+
+typedef struct resolver {
+    const bp_question *question;
+    const bp_circuit *circuit;
+    bp_asked *asked;
+    bp_report *report;
+    bp_status status;
+} resolver;
+
+static void mistake(resolver *r, const char *text) {
+    bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "%s", text);
+    r->status = BP_ERR_USAGE;
+}
+
+static void no_memory(resolver *r) {
+    bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "out of memory");
+    r->status = BP_ERR_MEMORY;
+}
+
+/* "there is no WHAT WORD here; did you mean NEAR?" */
+static void not_there(resolver *r, const char *what, const char *word, const char *const *names,
+                      size_t n) {
+    const char *near = bp_near_miss(word, names, n);
+    if (near)
+        bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "there is no %s %s; did you mean %s?",
+                      what, word, near);
+    else
+        bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "there is no %s %s in %s", what, word,
+                      r->circuit->id);
+    r->status = BP_ERR_USAGE;
+}
+
+static void resolve_state(resolver *r, bp_task *task) {
+    if (!r->question->state)
+        return;
+    const bp_circuit *c = r->circuit;
+    task->state = bp_state_find(c, r->question->state);
+    if (task->state != BP_NONE)
+        return;
+    const char **names = calloc(c->n_states + 1, sizeof *names);
+    for (size_t i = 0; names && i < c->n_states; i++)
+        names[i] = c->states[i].id;
+    not_there(r, "state", r->question->state, names, names ? c->n_states : 0);
+    free(names);
+}
+
+static void resolve_faults(resolver *r, bp_task *task) {
+    char why[400] = "";
+    if (r->question->faults &&
+        bp_fault_parse(r->circuit, r->question->faults, &task->faults, why, sizeof why) != BP_OK)
+        mistake(r, why);
+}
+
+static void resolve_actions(resolver *r, bp_task *task) {
+    char why[400] = "";
+    for (size_t i = 0; i < r->question->n_after; i++) {
+        const bp_status status =
+            bp_action_add(task, r->circuit, r->question->after[i], why, sizeof why);
+        if (status == BP_ERR_MEMORY)
+            no_memory(r);
+        else if (status != BP_OK)
+            mistake(r, why);
+    }
+}
+
+/* The plug or socket that has to be open for a lead to get at this point, BP_NONE. */
+static size_t opened_for(const bp_circuit *c, size_t point) {
+    if (point == BP_NONE ||
+        (c->points[point].reach != BP_PLUG_OPEN && c->points[point].reach != BP_SOCKET_PART_OUT))
+        return BP_NONE;
+    return c->faces[c->points[point].face].part;
+}
+
+static void resolve_lead(resolver *r, const char *name, size_t *face, size_t *point) {
+    *point = bp_point_find(r->circuit, name);
+    *face = *point != BP_NONE ? r->circuit->points[*point].face : bp_face_find(r->circuit, name);
+    if (*face != BP_NONE)
+        return;
+    const char **names = calloc(r->circuit->n_points + 1, sizeof *names);
+    for (size_t i = 0; names && i < r->circuit->n_points; i++)
+        names[i] = r->circuit->points[i].id;
+    not_there(r, "pin or point", name, names, names ? r->circuit->n_points : 0);
+    free(names);
+}
+
+static void resolve_pair(resolver *r, const bp_pair *from, bp_asked_pair *to) {
+    size_t red_point, black_point = BP_NONE;
+    to->black = r->circuit->reference;
+    if (!from->red) {
+        mistake(r, "the red lead is nowhere");
+        return;
+    }
+    resolve_lead(r, from->red, &to->red, &red_point);
+    if (from->black)
+        resolve_lead(r, from->black, &to->black, &black_point);
+    to->point = from->black ? BP_NONE : red_point;
+    to->opened = opened_for(r->circuit, red_point);
+    if (to->opened == BP_NONE)
+        to->opened = opened_for(r->circuit, black_point);
+}
+
+static size_t pin_or(const bp_part *part, const char *name, size_t otherwise) {
+    const size_t pin = bp_pin_find(part, name);
+    return pin == BP_NONE ? otherwise : pin;
+}
+
+/* The ammeter in the place of a part: on its two terminals, or where a relay's contact was. */
+static void resolve_at(resolver *r, bp_task *task) {
+    const bp_circuit *c = r->circuit;
+    bp_asked *a = r->asked;
+    a->at = bp_part_find(c, r->question->at);
+    if (r->question->instrument != BP_AMPS || r->question->n_pairs > 0) {
+        mistake(
+            r,
+            "\"at\" goes with amps and no red or black lead: the ammeter takes the part's place");
+        return;
+    }
+    if (a->at == BP_NONE) {
+        not_there(r, "part", r->question->at, NULL, 0);
+        return;
+    }
+    const bp_part *part = &c->parts[a->at];
+    const size_t red = part->n_pins == 2 ? 0 : pin_or(part, "30", BP_NONE);
+    const size_t black = part->n_pins == 2 ? 1 : pin_or(part, "87", BP_NONE);
+    if (red == BP_NONE || black == BP_NONE || !bp_action_open(task, c, a->at, true)) {
+        mistake(r, "an ammeter takes the place of a part that comes out and has two terminals; "
+                   "else say which pins it is "
+                   "to join, after the action that opens the way");
+        return;
+    }
+    task->acts = true;
+    a->pair[0] = (bp_asked_pair){.red = part->pins[red].harness,
+                                 .black = part->pins[black].harness,
+                                 .point = BP_NONE,
+                                 .opened = BP_NONE};
+}
+
+static void resolve_pairs(resolver *r, bp_task *task) {
+    const bp_circuit *c = r->circuit;
+    const bp_question *q = r->question;
+    bp_asked *a = r->asked;
+    a->at = BP_NONE;
+    a->n_pairs = q->at ? 1 : q->pairs ? q->n_pairs : c->n_points;
+    a->pair = calloc(a->n_pairs + 1, sizeof *a->pair);
+    if (!a->pair)
+        no_memory(r);
+    else if (q->at)
+        resolve_at(r, task);
+    else
+        for (size_t i = 0; i < a->n_pairs; i++) {
+            const bp_pair every = {q->pairs ? NULL : c->points[i].id, NULL};
+            resolve_pair(r, q->pairs ? &q->pairs[i] : &every, &a->pair[i]);
+        }
+}
+
+static bool copy_task(bp_task *to, const bp_task *from, size_t n_parts) {
+    *to = *from;
+    to->done = malloc(n_parts + 1);
+    if (to->done)
+        memcpy(to->done, from->done, n_parts);
+    return bp_plan_copy(&to->plan, &from->plan) && to->done;
+}
+
+/* The task that reads pairs with this plug open; the first for those that need none. */
+static size_t task_for(resolver *r, size_t opened, size_t *plug_of_task) {
+    bp_asked *a = r->asked;
+    for (size_t i = 0; i < a->n_tasks; i++)
+        if (plug_of_task[i] == opened)
+            return i;
+    bp_task *t = &a->task[a->n_tasks];
+    if (!copy_task(t, &a->task[0], r->circuit->n_parts)) {
+        bp_task_clear(t);
+        no_memory(r);
+        return 0;
+    }
+    bp_action_open(t, r->circuit, opened, false);
+    t->acts = true;
+    plug_of_task[a->n_tasks] = opened;
+    return a->n_tasks++;
+}
+
+/* Hands every pair to the task that reads it. */
+static void share_out(resolver *r) {
+    bp_asked *a = r->asked;
+    size_t *plug_of_task = malloc((a->n_pairs + 1) * sizeof *plug_of_task);
+    bp_task *more = realloc(a->task, (a->n_pairs + 1) * sizeof *more);
+    if (more)
+        a->task = more;
+    if (!plug_of_task || !more) {
+        free(plug_of_task);
+        no_memory(r);
+        return;
+    }
+    plug_of_task[0] = BP_NONE;
+    for (size_t i = 0; i < a->n_pairs && r->status == BP_OK; i++)
+        a->pair[i].task = task_for(r, a->pair[i].opened, plug_of_task);
+    free(plug_of_task);
+    for (size_t i = 0; i < a->n_tasks; i++)
+        a->task[i].plan.n_pairs = 0;
+    for (size_t i = 0; i < a->n_pairs && r->status == BP_OK; i++) {
+        bp_plan *plan = &a->task[a->pair[i].task].plan;
+        size_t(*room)[2] = realloc(plan->pair, (plan->n_pairs + 1) * sizeof *room);
+        if (!room) {
+            no_memory(r);
+            return;
+        }
+        plan->pair = room;
+        room[plan->n_pairs][0] = a->pair[i].red;
+        room[plan->n_pairs][1] = a->pair[i].black;
+        a->pair[i].place = plan->n_pairs++;
+    }
+}
+
+static void check_numbers(resolver *r) {
+    const bp_question *q = r->question;
+    if ((unsigned)q->instrument >= BP_N_INSTRUMENTS)
+        mistake(r, "there is no such instrument");
+    if (isinf(q->ambient) || q->ambient < -60 || q->ambient > 150)
+        mistake(r, "ambient temperature: expected -60 to 150 degC");
+    if (isinf(q->engine) || q->engine < -60 || q->engine > 250)
+        mistake(r, "engine temperature: expected -60 to 250 degC");
+    if (isinf(q->supply) || q->supply < 0 || q->supply > 60)
+        mistake(r, "open-circuit voltage of the battery: expected 0 to 60 V");
+}
+
+bp_status bp_question_resolve(const bp_question *question, const bp_circuit *circuit,
+                              bp_asked *asked, bp_report *report) {
+    *asked = (bp_asked){.at = BP_NONE};
+    resolver r = {question, circuit, asked, report, BP_OK};
+    asked->task = calloc(1, sizeof *asked->task);
+    if (!asked->task || !bp_task_init(&asked->task[0], circuit)) {
+        no_memory(&r);
+        free(asked->task);
+        *asked = (bp_asked){.at = BP_NONE};
+        return r.status;
+    }
+    asked->n_tasks = 1;
+    bp_task *task = &asked->task[0];
+    task->plan.instrument = question->instrument;
+    task->ranges = question->ranges;
+    task->conditions = (bp_conditions){question->ambient, question->engine, question->supply};
+    check_numbers(&r);
+    resolve_state(&r, task);
+    resolve_faults(&r, task);
+    resolve_actions(&r, task);
+    resolve_pairs(&r, task);
+    if (r.status == BP_OK)
+        share_out(&r);
+    if (r.status != BP_OK)
+        bp_asked_clear(asked);
+    return r.status;
+}
+
+void bp_asked_clear(bp_asked *asked) {
+    for (size_t i = 0; i < asked->n_tasks; i++)
+        bp_task_clear(&asked->task[i]);
+    free(asked->task);
+    free(asked->pair);
+    *asked = (bp_asked){.at = BP_NONE};
+}

@@ -1,0 +1,66 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/store.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CHUNK = 8192 };
+
+typedef struct bp_chunk {
+    struct bp_chunk *next;
+    size_t used, room;
+    max_align_t data[];
+} bp_chunk;
+
+static bp_chunk *add_chunk(bp_store *store, size_t room) {
+    bp_chunk *c = calloc(1, sizeof *c + room);
+    if (!c) {
+        store->failed = true;
+        return NULL;
+    }
+    *c = (bp_chunk){.next = store->chunk, .room = room};
+    store->chunk = c;
+    return c;
+}
+
+void *bp_store_get(bp_store *store, size_t n, size_t item) {
+    const size_t align = sizeof(max_align_t);
+    const size_t size = (n * item / align + 1) * align;
+    bp_chunk *c = store->chunk;
+    if (!c || c->room - c->used < size)
+        c = add_chunk(store, size > CHUNK ? size : CHUNK);
+    if (!c)
+        return NULL;
+    void *got = (char *)c->data + c->used;
+    c->used += size;
+    return got;
+}
+
+char *bp_store_copy(bp_store *store, const char *text) {
+    if (!text)
+        return NULL;
+    const size_t size = strlen(text) + 1;
+    char *copy = bp_store_get(store, size, 1);
+    if (copy)
+        memcpy(copy, text, size);
+    return copy;
+}
+
+char *bp_store_print(bp_store *store, const char *format, ...) {
+    char text[600];
+    va_list list;
+    va_start(list, format);
+    vsnprintf(text, sizeof text, format, list);
+    va_end(list);
+    return bp_store_copy(store, text);
+}
+
+void bp_store_clear(bp_store *store) {
+    while (store->chunk) {
+        bp_chunk *next = store->chunk->next;
+        free(store->chunk);
+        store->chunk = next;
+    }
+}

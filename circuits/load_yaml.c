@@ -153,9 +153,13 @@ static void load_position(loader *l, const char *part, const yaml_node_t *key_no
     }
     const char **pairs = NULL;
     size_t n_pairs = 0;
-    for (yaml_node_item_t *item = value->data.sequence.items.start;
-         item < value->data.sequence.items.top; item++) {
-        const yaml_node_t *group = yaml_document_get_node(l->document, *item);
+    const yaml_node_item_t *start = value->data.sequence.items.start;
+    const yaml_node_item_t *end = value->data.sequence.items.top;
+    /* [1, 2] is short for [[1, 2]]. */
+    bool single =
+        start < end && yaml_document_get_node(l->document, *start)->type == YAML_SCALAR_NODE;
+    for (const yaml_node_item_t *item = start; item < end; item = single ? end : item + 1) {
+        const yaml_node_t *group = single ? value : yaml_document_get_node(l->document, *item);
         size_t n = 0;
         const char **pins = texts(l, group, what, &n);
         if (pins && n < 2)
@@ -219,7 +223,8 @@ static void load_part(loader *l, const char *whose, const yaml_node_t *key_node,
     const char *text = kind ? scalar(l, kind, "kind", LONGEST_VALUE) : NULL;
     stand_at(l, key_node);
     bp_circuit_part(l->circuit, id, text);
-    each(l, value, id, load_part_key);
+    if (value->type == YAML_MAPPING_NODE) /* else it is reported as a part without a kind */
+        each(l, value, id, load_part_key);
 }
 
 static void load_wire(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
@@ -227,7 +232,8 @@ static void load_wire(loader *l, const char *whose, const yaml_node_t *key_node,
     (void)whose;
     stand_at(l, key_node);
     bp_circuit_wire(l->circuit, id, NULL, NULL);
-    each(l, value, id, load_param);
+    if (value->type == YAML_MAPPING_NODE) /* else it is reported as a wire without ends */
+        each(l, value, id, load_param);
 }
 
 static void load_state_key(loader *l, const char *state, const yaml_node_t *key_node,

@@ -36,7 +36,9 @@ static void unknown_part(bp_circuit *circuit, const bp_note_place *place, const 
 
 static void unknown_pin(bp_circuit *circuit, const bp_note_place *place, const bp_part *part,
                         const char *pin, const char *whose) {
-    if (bp_building_of(circuit)->drafts[part->index].broken)
+    /* Pins that follow from what is wrong with the part cannot be judged. */
+    bool fixed = !part->kind->make_pins && !part->kind->has_positions;
+    if (bp_building_of(circuit)->drafts[part->index].broken && !fixed)
         return;
     char where[160];
     bp_names pins = {0};
@@ -195,9 +197,12 @@ static void end_wire(bp_circuit *circuit, bp_part *wire) {
         if (wire->n_pins == (size_t)end + 1)
             wire->pins[end].harness = wire->pins[end].own = draft->face[end];
     }
-    if (draft->face[0] == draft->face[1] && draft->face[0] != BP_NONE)
+    if (draft->face[0] == draft->face[1] && draft->face[0] != BP_NONE) {
+        draft->face[0] = draft->face[1] = BP_NONE;
+        draft->broken = true;
         bp_build_mistake(circuit, &draft->end_place[1], "wire %s goes from %.60s to the same pin",
                          wire->id, draft->end[0]);
+    }
 }
 
 /* How many wires end on each pin, joined pins together. */

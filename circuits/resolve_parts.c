@@ -37,7 +37,9 @@ static const bp_kind *kind_of(bp_circuit *circuit, const bp_build_note *note) {
             bp_names_add(&kinds, bp_kinds[i]->id);
     snprintf(where, sizeof where, " of part %.40s", note->a);
     if (note->b[0] == '\0')
-        bp_build_mistake(circuit, &note->place, "part %.40s has no kind", note->a);
+        bp_build_mistake(circuit, &note->place,
+                         "part %.40s has no kind: expected, for instance, %.40s: {kind: relay}",
+                         note->a, note->a);
     else
         bp_build_unknown(circuit, &note->place, "kind", note->b, where, &kinds);
     bp_names_free(&kinds);
@@ -310,8 +312,8 @@ static void check_required(bp_circuit *circuit, bp_part *part) {
     for (size_t i = 0; params && params[i].key; i++) {
         if (!params[i].required || part->given[i])
             continue;
-        bp_build_mistake(circuit, &draft->place, "%s %s has no %s: %s is needed", part->kind->words,
-                         part->id, params[i].key, params[i].words ? params[i].words : "it");
+        bp_build_mistake(circuit, &draft->place, "%s %s has no %s (%s)", part->kind->words,
+                         part->id, params[i].key, params[i].words);
         draft->broken = true;
     }
     if (part->kind->has_positions && part->n_positions == 0 && !part->kind->settings &&

@@ -205,10 +205,12 @@ static void set_key(bp_circuit *circuit, bp_state *state, const bp_build_note *n
 static void check_loops(bp_circuit *circuit) {
     const bp_note_place *places = bp_building_of(circuit)->state_places;
     for (size_t i = 0; i < circuit->n_states; i++) {
-        size_t at = circuit->states[i].from, steps = 0;
-        while (at != BP_NONE && at != i && steps++ < circuit->n_states)
+        size_t at = circuit->states[i].from, steps = 0, first = i;
+        while (at != BP_NONE && at != i && steps++ < circuit->n_states) {
+            first = at < first ? at : first;
             at = circuit->states[at].from;
-        if (at == i)
+        }
+        if (at == i && first == i) /* each loop once, at its first state */
             bp_build_mistake(circuit, &places[i],
                              "state %s is entered from %s, which is entered from %s in the end: "
                              "one of them has to start from everything released",

@@ -3,7 +3,7 @@
 # The Debian and Ubuntu packages that backprobe needs, and how they get onto the machine. This is the one place
 # that lists them; examples/first-sheet.sh, tests/run.sh and .ci/run read it in (". tests/packages.sh").
 
-packages_build="gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libngspice0-dev libseccomp-dev
+packages_build="gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libngspice0-dev libseccomp-dev libgsl-dev
     libcairo2-dev libpango1.0-dev libjansson-dev fonts-dejavu-core"
 packages_test="$packages_build libcmocka-dev liblapacke-dev gnucap gnucap-default-plugins0 poppler-utils binutils"
 packages_bench="$packages_build ngspice"

@@ -63,7 +63,8 @@ static void tell_part(const teller *t, size_t part) {
         b = (bp_behaviour){.says = chatter_of(model), .words = "chatters", .value = NAN};
     } else if (model->behave) {
         const bp_view view = bp_case_view(t->c, part, t->values, t->phase->volts);
-        model->behave(&view, &b);
+        if (!(view.apart && model->lasting)) /* a fuse that was taken out has nothing to hold */
+            model->behave(&view, &b);
     }
     if (model->lasting && t->phase->position[part] != 0)
         add(t, &t->out->blown, &t->out->n_blown,

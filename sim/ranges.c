@@ -78,10 +78,12 @@ static bool move_part(bp_bench *b, const bp_part *part, size_t pair, bp_raw *raw
 bool bp_find_ranges(bp_bench *b, size_t pair, bp_raw *raw) {
     const size_t first = pair == BP_NONE ? 0 : pair;
     const size_t last = pair == BP_NONE ? b->deck->plan.n_pairs : pair + 1;
-    for (size_t i = first; i < last; i++)
+    bool good = true, any = false;
+    for (size_t i = first; i < last; i++) {
         raw[i].low = raw[i].high = 0;
-    bool good = true;
-    for (size_t p = 0; p < b->circuit->n_parts && good; p++)
+        any = any || raw[i].status == BP_READING_OK;
+    }
+    for (size_t p = 0; p < b->circuit->n_parts && good && any; p++)
         good = move_part(b, &b->circuit->parts[p], pair, raw);
     for (size_t i = first; i < last; i++) {
         const bool known = raw[i].status == BP_READING_OK;

@@ -14,8 +14,8 @@
 #include "render/sheet_facts.h"
 #include "sim/model.h"
 
-static const double connection_limit = 0.1, wire_limit = 0.2, contact_limit = 0.3,
-                    whole_limit = 0.5;
+static const double connection_limit = 0.1, wire_limit = 0.2, contact_limit = 0.3;
+const double bp_whole_limit = 0.5;
 /* A part that takes more than this in a good circuit is a load: no contact does, V. */
 static const double load_volts = 1.0;
 
@@ -64,9 +64,26 @@ static void name_stop(const bp_circuit *circuit, const stop *at, char *name, siz
     bp_face_name(circuit, at->face, face, face_size);
 }
 
-static void add_span(const bp_part *part, bp_drop *drop) {
-    size_t used = strlen(drop->spans);
-    snprintf(drop->spans + used, sizeof drop->spans - used, "%s%s", used ? ", " : "", part->id);
+/* A load is named first: "M1 with C5, W19". */
+static void add_span(const bp_part *part, bool load, bp_drop *drop) {
+    char before[sizeof drop->spans];
+    snprintf(before, sizeof before, "%s", drop->spans);
+    if (load)
+        snprintf(drop->spans, sizeof drop->spans, "%s%s%s", part->id, before[0] ? " with " : "",
+                 before);
+    else
+        snprintf(drop->spans, sizeof drop->spans, "%s%s%s", before,
+                 !before[0]                                ? ""
+                 : drop->load && !strstr(before, " with ") ? " with "
+                                                           : ", ",
+                 part->id);
+}
+
+static bool passes(const bp_path *path, size_t from, size_t to, size_t part) {
+    for (size_t i = from; i < to; i++)
+        if (path->steps[i].part == part)
+            return true;
+    return false;
 }
 
 static double limit_of(const bp_part *part) {
@@ -77,21 +94,29 @@ static double limit_of(const bp_part *part) {
     return contact_limit;
 }
 
+/* The part's own drop between two stops, contacts included, V. */
+static double own_volts(const bp_path *path, size_t from, size_t to, size_t part) {
+    double volts = 0;
+    for (size_t i = from; i < to; i++)
+        if (path->steps[i].part == part)
+            volts += path->steps[i].volts;
+    return volts;
+}
+
 /* What lies between two stops, and what may drop there. */
 static void span(const bp_circuit *circuit, const bp_path *path, size_t from, size_t to,
                  bp_drop *drop) {
     double limit = 0;
-    size_t last = BP_NONE;
     for (size_t i = from; i < to; i++) {
         size_t part = path->steps[i].part;
-        if (part != last) {
-            add_span(&circuit->parts[part], drop);
-            limit += limit_of(&circuit->parts[part]);
-        }
-        last = part;
-        drop->load = drop->load || path->steps[i].volts > load_volts;
+        if (passes(path, from, i, part))
+            continue;
+        bool load = own_volts(path, from, to, part) > load_volts;
+        add_span(&circuit->parts[part], load, drop);
+        drop->load = drop->load || load;
+        limit += limit_of(&circuit->parts[part]);
     }
-    drop->most = drop->load ? NAN : fmin(limit, whole_limit);
+    drop->most = drop->load ? NAN : fmin(limit, bp_whole_limit);
 }
 
 static bp_status make_rows(bp_facts *facts) {

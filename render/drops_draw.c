@@ -11,7 +11,7 @@
 #include "render/sheet_flow.h"
 #include "render/style.h"
 
-static const double pad = 6, row_pad = 2.6, bar_height = 4.2;
+static const double pad = 6, row_pad = 2.6, bar_height = 4.2, sum_height = 13;
 
 typedef struct plan {
     double red, black; /* widths of the chips */
@@ -45,7 +45,7 @@ static plan make_plan(bp_flow *flow) {
         const bp_drop *d = &drops->rows[i];
         p.red = wider(p.red, bp_chip(flow->canvas, 0, 0, d->red, is_post(d, true), false));
         p.black = wider(p.black, bp_chip(flow->canvas, 0, 0, d->black, is_post(d, false), false));
-        spans = wider(spans, bp_text_size(flow->canvas, d->spans, &bp_font_cell_quiet, 0).w);
+        spans = wider(spans, bp_text_size(flow->canvas, d->spans, &bp_font_small_strong, 0).w + 2);
     }
     p.spans = flow->left + p.red + p.black + 3 * pad;
     p.spans_width = fmin(wider(spans, 60), 128);
@@ -172,8 +172,12 @@ static void draw_figures(bp_flow *flow, const plan *p, const bp_drop *drop, doub
     bp_ledger_end(canvas);
 }
 
+static const bp_font *span_font(const bp_drop *drop) {
+    return drop->load ? &bp_font_small_strong : &bp_font_small;
+}
+
 static double row_height(bp_flow *flow, const plan *p, const bp_drop *drop) {
-    double spans = bp_text_size(flow->canvas, drop->spans, &bp_font_cell_quiet, p->spans_width).h;
+    double spans = bp_text_size(flow->canvas, drop->spans, span_font(drop), p->spans_width).h;
     return wider(spans, BP_CHIP_HEIGHT) + 2 * row_pad;
 }
 
@@ -183,11 +187,8 @@ static void draw_row(bp_flow *flow, const plan *p, const bp_drop *drop) {
     double chip = y + (height - BP_CHIP_HEIGHT) / 2;
     bp_chip(canvas, flow->left, chip, drop->red, is_post(drop, true), true);
     bp_chip(canvas, flow->left + p->red + pad, chip, drop->black, is_post(drop, false), true);
-    double spans = bp_text_size(canvas, drop->spans, &bp_font_cell_quiet, p->spans_width).h;
-    bp_font font = bp_font_cell_quiet;
-    if (drop->load)
-        font = bp_font_small_strong;
-    bp_text(canvas, p->spans, y + (height - spans) / 2, drop->spans, &font, BP_LEFT,
+    double spans = bp_text_size(canvas, drop->spans, span_font(drop), p->spans_width).h;
+    bp_text(canvas, p->spans, y + (height - spans) / 2, drop->spans, span_font(drop), BP_LEFT,
             p->spans_width);
     draw_bars(flow, p, drop, y, height);
     draw_figures(flow, p, drop, y, height);
@@ -195,20 +196,57 @@ static void draw_row(bp_flow *flow, const plan *p, const bp_drop *drop) {
     bp_line(canvas, flow->left, flow->y, flow->right, flow->y, 0.5, BP_GREY_RULE);
 }
 
-/* All drops together are what the battery gives. */
-static void draw_sum(bp_flow *flow, const plan *p) {
+/* Drops of rows [from, to) together, V; NAN when one of them has no result. */
+static double sum_of(const bp_drops *drops, size_t from, size_t to, bool fault) {
+    double sum = 0;
+    for (size_t i = from; i < to; i++) {
+        const bp_reading *reading = fault ? drops->rows[i].fault : drops->rows[i].good;
+        sum += reading && reading->status == BP_READING_OK ? reading->value : NAN;
+    }
+    return sum;
+}
+
+static void draw_sum_value(bp_flow *flow, double x, double y, double volts, bool marked) {
+    char text[40];
+    if (isnan(volts))
+        return;
+    snprintf(text, sizeof text, "%s%.2f V", marked ? "▲ " : "", volts);
+    bp_text(flow->canvas, x, y, text, &bp_font_cell_strong, BP_RIGHT, 0);
+}
+
+/* One line of sums; most NAN: nothing is said about what is allowed. */
+static void draw_sum(bp_flow *flow, const plan *p, const char *what, size_t from, size_t to,
+                     double most) {
     const bp_drops *drops = &flow->facts->drops;
-    char text[64];
-    double y = flow->y + 3;
-    bp_text(flow->canvas, p->spans, y, "together: what the battery gives", &bp_font_small_strong,
-            BP_LEFT, 0);
-    snprintf(text, sizeof text, "%.2f V", drops->sum_good);
-    if (!isnan(drops->sum_good))
-        bp_text(flow->canvas, p->good, y - 1, text, &bp_font_cell_strong, BP_RIGHT, 0);
-    snprintf(text, sizeof text, "%.2f V", drops->sum_fault);
-    if (!isnan(drops->sum_fault))
-        bp_text(flow->canvas, p->fault, y - 1, text, &bp_font_cell_strong, BP_RIGHT, 0);
-    flow->y += 14;
+    double y = flow->y + 2.5, good = sum_of(drops, from, to, false);
+    double fault = flow->facts->fault ? sum_of(drops, from, to, true) : NAN;
+    bp_text(flow->canvas, p->spans, y + 1, what, &bp_font_small_strong, BP_LEFT, 0);
+    draw_sum_value(flow, p->good, y, good, false);
+    if (!isnan(most)) {
+        char text[40];
+        snprintf(text, sizeof text, "%.2f V", fmax(most, good));
+        bp_text(flow->canvas, p->most, y, text, &bp_font_quiet, BP_RIGHT, 0);
+    }
+    draw_sum_value(flow, p->fault, y, fault, !isnan(most) && fault > fmax(most, good));
+    flow->y += sum_height;
+}
+
+/* Each side of the load in all, and what the battery gives. */
+static void draw_sums(bp_flow *flow, const plan *p) {
+    const bp_drops *drops = &flow->facts->drops;
+    size_t first = drops->n, last = 0;
+    for (size_t i = 0; i < drops->n; i++)
+        if (drops->rows[i].load) {
+            first = i < first ? i : first;
+            last = i;
+        }
+    if (first < drops->n) {
+        if (first > 0)
+            draw_sum(flow, p, "feed side in all", 0, first, bp_whole_limit);
+        if (last + 1 < drops->n)
+            draw_sum(flow, p, "ground side in all", last + 1, drops->n, bp_whole_limit);
+    }
+    draw_sum(flow, p, "together: what the battery gives", 0, drops->n, NAN);
 }
 
 void bp_block_drops(bp_flow *flow) {
@@ -231,7 +269,7 @@ void bp_block_drops(bp_flow *flow) {
             draw_head(flow, &p);
         draw_row(flow, &p, &drops->rows[i]);
     }
-    bp_flow_need(flow, 14);
-    draw_sum(flow, &p);
+    bp_flow_need(flow, 3 * sum_height);
+    draw_sums(flow, &p);
     flow->y += 6;
 }

@@ -43,7 +43,10 @@ int bp_range_text(const bp_reading *reading, char *text, size_t size) {
     double zero = 0.5 * pow(10, -digits); /* what would print as "-0.00" */
     double low = fabs(reading->low) < zero ? 0 : reading->low;
     double high = fabs(reading->high) < zero ? 0 : reading->high;
-    return snprintf(text, size, "%.*f – %.*f", digits, low, digits, high);
+    if (low < 0 && fabs(low + high) < zero)
+        return snprintf(text, size, "± %.*f", digits, high);
+    return snprintf(text, size, "%s%.*f – %s%.*f", low < 0 ? "−" : "", digits, fabs(low),
+                    high < 0 ? "−" : "", digits, fabs(high));
 }
 
 const char *bp_reading_text(const bp_reading *reading) {

@@ -83,6 +83,8 @@ int bp_range_text(const bp_reading *reading, char *text, size_t size);
 /* A reading as it is printed: the display, or "no result". */
 const char *bp_reading_text(const bp_reading *reading);
 
+/* What one side of a load may drop in all, V: common practice. */
+extern const double bp_whole_limit;
 /* Finds the way of the current and the drops along it. state: the one shown. */
 bp_status bp_drops_gather(bp_facts *facts, bp_lab *lab, bp_report *report);
 void bp_drops_clear(bp_drops *drops);
@@ -97,7 +99,7 @@ void bp_words_clear(bp_words *words);
 /* "K2 terminal 30": where a face is, for people. And how a point is reached. Length as snprintf. */
 int bp_face_words(const bp_circuit *circuit, size_t face, char *text, size_t size);
 int bp_point_words(const bp_circuit *circuit, const bp_point *point, char *text, size_t size);
-const char *bp_reach_words(bp_reach reach);
+int bp_reach_words(const bp_point *point, char *text, size_t size);
 /* "S1 pressed, engine 95 °C": what the state sets. */
 int bp_state_words(const bp_circuit *circuit, const bp_state *state, bool us_units, char *text,
                    size_t size);

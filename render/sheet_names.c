@@ -48,12 +48,10 @@ int bp_point_words(const bp_circuit *circuit, const bp_point *point, char *text,
                part->id, part->pins[face->pin].name);
     else
         n = bp_face_words(circuit, point->face, text, size);
-    if (point->note)
-        append(text, size, &n, ", %s", point->note);
     return n;
 }
 
-const char *bp_reach_words(bp_reach reach) {
+int bp_reach_words(const bp_point *point, char *text, size_t size) {
     static const char *const words[] = {
         [BP_BACK_PROBE] = "back-probe",
         [BP_FUSE_TAB] = "fuse tab",
@@ -61,7 +59,10 @@ const char *bp_reach_words(bp_reach reach) {
         [BP_PLUG_OPEN] = "plug open: unloaded",
         [BP_SOCKET_PART_OUT] = "socket, part out: unloaded",
     };
-    return words[reach];
+    if (point->reach == BP_FUSE_TAB && !point->note)
+        return snprintf(text, size, "%s", ""); /* its name says so */
+    return snprintf(text, size, "%s%s%s", words[point->reach], point->note ? ", " : "",
+                    point->note ? point->note : "");
 }
 
 static void append_degrees(char *text, size_t size, int *n, const char *what, double celsius,

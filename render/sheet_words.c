@@ -10,6 +10,7 @@
 
 #include "circuits/memory.h"
 #include "render/sheet_facts.h"
+#include "sim/model.h"
 
 bool bp_words_add(bp_words *words, bool strong, const char *format, ...) {
     char **lines = bp_room(words->line, words->n, sizeof *lines);
@@ -45,8 +46,15 @@ static const bp_notice *notice_of(const bp_state_answer *answer, const char *par
     return NULL;
 }
 
+/* Would people notice a difference? Another word for it, or 3 % more or less of its speed or light.
+ */
+static const double least_change = 0.03;
+
 static bool same_notice(const bp_notice *a, const bp_notice *b) {
-    return a && b && strcmp(a->says, b->says) == 0 && strcmp(a->words, b->words) == 0;
+    if (!a || !b || strcmp(a->says, b->says) != 0)
+        return false;
+    return a->unit != BP_UNIT_FRACTION || isnan(a->value) || isnan(b->value) ||
+           fabs(a->value - b->value) < least_change;
 }
 
 static bool is_in(const char *const *list, size_t n, const char *text) {
@@ -63,48 +71,113 @@ static bool add_sentence(bp_words *words, bool strong, const char *where, const 
                  : bp_words_add(words, strong, "%s%s", text, stop);
 }
 
-/* Notices of one state, either what the fault changed or what it did not; not again what is said of
- * `told`. */
-static bool add_notices(bp_words *words, const bp_state_column *column, bool changed,
-                        const char *where, const bp_state_answer *told) {
+static bool is_changed(const bp_state_column *column, const bp_notice *notice) {
+    return column->fault && !same_notice(notice, notice_of(column->good, notice->part));
+}
+
+/* A fuse that holds is not noticed. */
+static bool is_silent(const bp_circuit *circuit, const char *id) {
+    size_t part = bp_part_find(circuit, id);
+    return part != BP_NONE && bp_models[bp_kind_index(circuit->parts[part].kind)]->lasting;
+}
+
+/* Notices of the state drawn: what the fault changed, or what it did not. */
+static bool add_notices(bp_words *words, const bp_facts *facts, bool changed) {
+    const bp_state_column *column = &facts->columns[facts->column];
     const bp_state_answer *answer = column->fault ? column->fault : column->good;
     for (size_t i = 0; answer && i < answer->n_notices; i++) {
         const bp_notice *notice = &answer->notices[i];
-        bool differs = column->fault && !same_notice(notice, notice_of(column->good, notice->part));
-        bool again = same_notice(notice, notice_of(told, notice->part));
-        if (differs == changed && !again && !add_sentence(words, changed, where, notice->words))
+        if (is_changed(column, notice) == changed &&
+            (changed || !is_silent(facts->circuit, notice->part)) &&
+            !add_sentence(words, changed, NULL, notice->words))
             return false;
     }
     return true;
 }
 
-/* Blown fuses, chatter and remarks that the good circuit does not have. */
-static bool add_remarks(bp_words *words, const bp_state_column *column, const char *where) {
-    const bp_state_answer *answer = column->fault ? column->fault : column->good;
-    static const bp_state_answer none;
-    const bp_state_answer *good = column->fault && column->good ? column->good : &none;
-    for (size_t i = 0; answer && i < answer->n_blown; i++)
-        if (!is_in(good->blown, good->n_blown, answer->blown[i]) &&
-            !bp_words_add(words, true, where ? "%s: %s is blown." : "%.0s%s is blown.",
-                          where ? where : "", answer->blown[i]))
+/* Notices of another state that the fault changed in another way than in the state drawn. `alike`:
+ * some change there is of the same sort. */
+static bool add_other(bp_words *words, const bp_facts *facts, const bp_state_column *column,
+                      bool *alike) {
+    const bp_state_answer *shown = facts->columns[facts->column].fault;
+    *alike = false;
+    for (size_t i = 0; column->fault && i < column->fault->n_notices; i++) {
+        const bp_notice *notice = &column->fault->notices[i];
+        const bp_notice *told = notice_of(shown, notice->part);
+        if (!is_changed(column, notice))
+            continue;
+        if (told && is_changed(&facts->columns[facts->column], told) &&
+            (strcmp(told->says, notice->says) == 0 ||
+             (!isnan(told->value) && !isnan(notice->value))))
+            *alike = true;
+        else if (!add_sentence(words, true, column->state->id, notice->words))
             return false;
-    for (size_t i = 0; answer && i < answer->n_remarks; i++)
-        if (!is_in(good->remarks, good->n_remarks, answer->remarks[i]) &&
-            !add_sentence(words, true, where, answer->remarks[i]))
-            return false;
+    }
     return true;
+}
+
+static bool is_told(const bp_state_column *told, const char *text) {
+    const bp_state_answer *answers[] = {told ? told->fault : NULL, told ? told->good : NULL};
+    for (size_t i = 0; i < 2; i++)
+        if (answers[i] && (is_in(answers[i]->blown, answers[i]->n_blown, text) ||
+                           is_in(answers[i]->chatter, answers[i]->n_chatter, text) ||
+                           is_in(answers[i]->remarks, answers[i]->n_remarks, text)))
+            return true;
+    return false;
+}
+
+/* Blown fuses, chatter and remarks that the good circuit does not have and that were not told of
+ * `told`. */
+static bool add_remarks(bp_words *words, const bp_state_column *column, const bp_state_column *told,
+                        const char *where) {
+    const bp_state_answer *answer = column->fault ? column->fault : column->good;
+    const bp_state_column good = {.good = column->fault ? column->good : NULL};
+    if (!answer)
+        return true;
+    struct {
+        const char *const *list;
+        size_t n;
+        const char *says;
+    } sorts[] = {{answer->blown, answer->n_blown, " is blown"},
+                 {answer->chatter, answer->n_chatter, " chatters"},
+                 {answer->remarks, answer->n_remarks, ""}};
+    for (size_t s = 0; s < sizeof sorts / sizeof *sorts; s++)
+        for (size_t i = 0; i < sorts[s].n; i++) {
+            char text[300];
+            snprintf(text, sizeof text, "%s%s", sorts[s].list[i], sorts[s].says);
+            if (!is_told(&good, sorts[s].list[i]) && !is_told(told, sorts[s].list[i]) &&
+                !add_sentence(words, true, where, text))
+                return false;
+        }
+    return true;
+}
+
+/* The other states: what is new there, and in which it is much the same. */
+static bool add_others(bp_words *words, const bp_facts *facts) {
+    char same[200] = "";
+    size_t length = 0;
+    for (size_t i = 0; i < facts->n_columns; i++) {
+        const bp_state_column *column = &facts->columns[i];
+        bool alike;
+        if (i == facts->column)
+            continue;
+        if (!add_other(words, facts, column, &alike) ||
+            !add_remarks(words, column, &facts->columns[facts->column], column->state->id))
+            return false;
+        if (alike && length < sizeof same)
+            length += (size_t)snprintf(same + length, sizeof same - length, "%s%s",
+                                       length ? ", " : "", column->state->id);
+    }
+    return length == 0 || bp_words_add(words, false, "Likewise in: %s.", same);
 }
 
 bp_status bp_words_notices(bp_facts *facts) {
     const bp_state_column *shown = &facts->columns[facts->column];
     bp_words *words = &facts->notices;
-    bool good = add_notices(words, shown, true, NULL, NULL) && add_remarks(words, shown, NULL) &&
-                add_notices(words, shown, false, NULL, NULL);
-    for (size_t i = 0; i < facts->n_columns && good && facts->fault; i++)
-        if (i != facts->column)
-            good = add_notices(words, &facts->columns[i], true, facts->columns[i].state->id,
-                               shown->fault) &&
-                   add_remarks(words, &facts->columns[i], facts->columns[i].state->id);
+    bool good = add_notices(words, facts, true) && add_remarks(words, shown, NULL, NULL) &&
+                add_notices(words, facts, false) && (!facts->fault || add_others(words, facts));
+    if (good && words->n == 0)
+        good = bp_words_add(words, false, "Nothing: no load is switched on.");
     return good ? BP_OK : BP_ERR_MEMORY;
 }
 
@@ -205,10 +278,10 @@ bp_status bp_words_giveaway(bp_facts *facts) {
     char range[48], quiet[200];
     bp_range_text(w.good, range, sizeof range);
     quiet_states(facts, w.point, quiet, sizeof quiet);
-    bool good = bp_words_add(words, true, "%s reads %s, %s its good range of %s V (state: %s).",
-                             w.point->id, bp_reading_text(w.fault),
-                             bp_reading_mark(w.good, w.fault) > 0 ? "above" : "below", range,
-                             w.column->state->id);
+    bool good = bp_words_add(
+        words, true, "Point %s reads %s, %s its good range of %s V (state: %s).", w.point->id,
+        bp_reading_text(w.fault), bp_reading_mark(w.good, w.fault) > 0 ? "above" : "below", range,
+        w.column->state->id);
     const bp_drop *drop = steepest_drop(&facts->drops);
     if (good && drop)
         good = bp_words_add(words, false,

@@ -14,7 +14,7 @@ static const double cell_pad = 6, row_pad = 3.2, head_pad = 4;
 
 /* Widths that hold for the whole table. */
 typedef struct plan {
-    double chip, where;        /* left of the states */
+    double chip;               /* of the points; left of the words that say where */
     double good, range, fault; /* of each group; range 0: under the good reading */
     size_t per_band;
 } plan;
@@ -84,20 +84,24 @@ static plan make_plan(bp_flow *flow) {
     size_t fit = groups_in(&p, room), n = facts->n_columns ? facts->n_columns : 1;
     size_t bands = (n + fit - 1) / fit;
     p.per_band = (n + bands - 1) / bands;
-    p.where = width - p.chip - cell_pad - group_width(&p) * (double)p.per_band;
-    if (p.where > 260) { /* spread what is left over the states */
-        double spare = (p.where - 260) / (double)p.per_band;
-        p.where = 260;
-        p.good += spare * 0.4;
-        p.range += p.range > 0 ? spare * 0.3 : 0;
-        p.fault += p.fault > 0 ? spare * 0.3 : 0;
-        p.where = width - p.chip - cell_pad - group_width(&p) * (double)p.per_band;
+    double spare = room + least_where - 250 - group_width(&p) * (double)p.per_band;
+    if (spare > 0) { /* wider columns rather than a gap that the eye has to jump */
+        double each = spare / (double)p.per_band / (p.range > 0 ? 3 : 2);
+        p.good += each;
+        p.range += p.range > 0 ? each : 0;
+        p.fault += p.fault > 0 ? each : 0;
     }
     return p;
 }
 
-static double group_x(const bp_flow *flow, const plan *p, size_t in_band) {
-    return flow->left + p->chip + cell_pad + p->where + group_width(p) * (double)in_band;
+/* Groups stand at the right edge; what a short last band leaves free goes to the words on the left.
+ */
+static double group_x(const bp_flow *flow, const plan *p, size_t left_in_band) {
+    return flow->right - group_width(p) * (double)left_in_band;
+}
+
+static double where_width(const bp_flow *flow, const plan *p, size_t in_band) {
+    return group_x(flow, p, in_band) - flow->left - p->chip - cell_pad - 4;
 }
 
 /* Height of the head's first part: state names with their phases. */
@@ -146,7 +150,7 @@ static void draw_head(bp_flow *flow, const plan *p, size_t first, size_t last) {
     bp_text(flow->canvas, flow->left + p->chip + cell_pad, sub, "where the red lead goes",
             &bp_font_cell_quiet, BP_LEFT, 0);
     for (size_t c = first; c < last; c++) {
-        double x = group_x(flow, p, c - first);
+        double x = group_x(flow, p, last - c);
         state_name(flow, p, &flow->facts->columns[c], x, y + head_pad, true);
         draw_sub_heads(flow, p, x, sub);
     }
@@ -156,24 +160,24 @@ static void draw_head(bp_flow *flow, const plan *p, size_t first, size_t last) {
 }
 
 /* Where the point is and, quietly, how it is reached. Returns the height. */
-static double where_text(bp_flow *flow, const plan *p, const bp_point *point, double y, bool draw) {
-    char words[300];
+static double where_text(bp_flow *flow, const plan *p, const bp_point *point, double width,
+                         double y, bool draw) {
+    char words[300], reach[300];
     bp_point_words(flow->facts->circuit, point, words, sizeof words);
-    const char *reach = point->reach == BP_FUSE_TAB ? "" : bp_reach_words(point->reach);
-    double x = flow->left + p->chip + cell_pad, width = p->where - 4;
+    bp_reach_words(point, reach, sizeof reach);
+    double x = flow->left + p->chip + cell_pad;
     bp_box name = bp_text_size(flow->canvas, words, &bp_font_cell, width);
-    double reach_width = text_width(flow, reach, &bp_font_cell_quiet);
-    double one = bp_text_size(flow->canvas, words, &bp_font_cell, 0).w + 8 + reach_width;
-    bool same_line = !reach[0] || (p->range > 0 && one <= width);
-    double drop = (bp_font_cell.size - bp_font_cell_quiet.size) * 0.94;
+    bp_box quiet = bp_text_size(flow->canvas, reach, &bp_font_cell_quiet, 0);
+    bool same_line = bp_text_size(flow->canvas, words, &bp_font_cell, 0).w + 8 + quiet.w <= width;
+    double indent = same_line ? name.w + 8 : 0;
+    double drop = same_line ? (bp_font_cell.size - bp_font_cell_quiet.size) * 0.94 : name.h;
+    quiet = bp_text_size(flow->canvas, reach, &bp_font_cell_quiet, width - indent);
     if (draw) {
         bp_text(flow->canvas, x, y, words, &bp_font_cell, BP_LEFT, width);
-        bp_text(flow->canvas, same_line ? x + name.w + 8 : x, same_line ? y + drop : y + name.h,
-                reach, &bp_font_cell_quiet, BP_LEFT, 0);
+        bp_text(flow->canvas, x + indent, y + drop, reach, &bp_font_cell_quiet, BP_LEFT,
+                width - indent);
     }
-    if (same_line)
-        return name.h;
-    return name.h + bp_text_size(flow->canvas, reach, &bp_font_cell_quiet, 0).h;
+    return same_line || !reach[0] ? name.h : name.h + quiet.h;
 }
 
 static void draw_marked(bp_flow *flow, double right, double y, double height, double width,
@@ -212,8 +216,8 @@ static void draw_group(bp_flow *flow, const plan *p, const bp_state_column *colu
         bp_text(flow->canvas, right, y + (height - value) / 2, text, &bp_font_cell, BP_RIGHT, 0);
 }
 
-static double row_height(bp_flow *flow, const plan *p, const bp_point *point) {
-    double where = where_text(flow, p, point, 0, false);
+static double row_height(bp_flow *flow, const plan *p, const bp_point *point, size_t in_band) {
+    double where = where_text(flow, p, point, where_width(flow, p, in_band), 0, false);
     double value = bp_text_size(flow->canvas, "0", &bp_font_cell, 0).h;
     if (p->range <= 0)
         value += bp_text_size(flow->canvas, "0", &bp_font_cell_quiet, 0).h;
@@ -222,13 +226,13 @@ static double row_height(bp_flow *flow, const plan *p, const bp_point *point) {
 
 static void draw_row(bp_flow *flow, const plan *p, const bp_point *point, size_t first,
                      size_t last) {
-    double y = flow->y, height = row_height(flow, p, point);
-    double where = where_text(flow, p, point, 0, false);
+    double y = flow->y, height = row_height(flow, p, point, last - first);
+    double width = where_width(flow, p, last - first);
+    double where = where_text(flow, p, point, width, 0, false);
     bp_chip(flow->canvas, flow->left, y + (height - BP_CHIP_HEIGHT) / 2, point->id, false, true);
-    where_text(flow, p, point, y + (height - where) / 2, true);
+    where_text(flow, p, point, width, y + (height - where) / 2, true);
     for (size_t c = first; c < last; c++)
-        draw_group(flow, p, &flow->facts->columns[c], point, group_x(flow, p, c - first), y,
-                   height);
+        draw_group(flow, p, &flow->facts->columns[c], point, group_x(flow, p, last - c), y, height);
     flow->y = y + height;
     bp_line(flow->canvas, flow->left, flow->y, flow->right, flow->y, 0.5, BP_GREY_RULE);
 }
@@ -237,10 +241,10 @@ static void draw_band(bp_flow *flow, const plan *p, size_t first, size_t last) {
     const bp_circuit *circuit = flow->facts->circuit;
     double head = head_height(flow, p, first, last);
     if (circuit->n_points > 0)
-        bp_flow_need(flow, head + 2 * row_height(flow, p, point_of(flow, 0)));
+        bp_flow_need(flow, head + 2 * row_height(flow, p, point_of(flow, 0), last - first));
     draw_head(flow, p, first, last);
     for (size_t i = 0; i < circuit->n_points; i++) {
-        if (bp_flow_need(flow, row_height(flow, p, point_of(flow, i))))
+        if (bp_flow_need(flow, row_height(flow, p, point_of(flow, i), last - first)))
             draw_head(flow, p, first, last);
         draw_row(flow, p, point_of(flow, i), first, last);
     }
@@ -300,7 +304,7 @@ void bp_block_readings(bp_flow *flow) {
     plan p = make_plan(flow);
     double heading = 24;
     bp_flow_need(flow, heading + head_height(flow, &p, 0, p.per_band) +
-                           2 * row_height(flow, &p, point_of(flow, 0)));
+                           2 * row_height(flow, &p, point_of(flow, 0), p.per_band));
     bp_flow_heading(flow, "Readings",
                     facts->fault ? "good range: 19 of 20 good circuits, meter included; boxed ▲ "
                                    "above it, ▼ below it"

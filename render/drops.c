@@ -64,19 +64,12 @@ static void name_stop(const bp_circuit *circuit, const stop *at, char *name, siz
     bp_face_name(circuit, at->face, face, face_size);
 }
 
-/* A load is named first: "M1 with C5, W19". */
-static void add_span(const bp_part *part, bool load, bp_drop *drop) {
-    char before[sizeof drop->spans];
-    snprintf(before, sizeof before, "%s", drop->spans);
-    if (load)
-        snprintf(drop->spans, sizeof drop->spans, "%s%s%s", part->id, before[0] ? " with " : "",
-                 before);
-    else
-        snprintf(drop->spans, sizeof drop->spans, "%s%s%s", before,
-                 !before[0]                                ? ""
-                 : drop->load && !strstr(before, " with ") ? " with "
-                                                           : ", ",
-                 part->id);
+/* Names go in whole or not at all. */
+static void add_name(bp_drop *drop, const char *joint, const char *name) {
+    size_t used = strlen(drop->spans), room = sizeof drop->spans - used;
+    int n = snprintf(drop->spans + used, room, "%s%s", used ? joint : "", name);
+    if (n < 0 || (size_t)n >= room)
+        drop->spans[used] = '\0';
 }
 
 static bool passes(const bp_path *path, size_t from, size_t to, size_t part) {
@@ -103,18 +96,22 @@ static double own_volts(const bp_path *path, size_t from, size_t to, size_t part
     return volts;
 }
 
-/* What lies between two stops, and what may drop there. */
+/* What lies between two stops, the loads first ("M1 with C5, W19"), and what may drop there. */
 static void span(const bp_circuit *circuit, const bp_path *path, size_t from, size_t to,
                  bp_drop *drop) {
     double limit = 0;
-    for (size_t i = from; i < to; i++) {
-        size_t part = path->steps[i].part;
-        if (passes(path, from, i, part))
-            continue;
-        bool load = own_volts(path, from, to, part) > load_volts;
-        add_span(&circuit->parts[part], load, drop);
-        drop->load = drop->load || load;
-        limit += limit_of(&circuit->parts[part]);
+    for (int loads = 1; loads >= 0; loads--) {
+        const char *joint = loads || !drop->load ? ", " : " with ";
+        for (size_t i = from; i < to; i++) {
+            size_t part = path->steps[i].part;
+            bool load = own_volts(path, from, to, part) > load_volts;
+            if (load != loads || passes(path, from, i, part))
+                continue;
+            add_name(drop, joint, circuit->parts[part].id);
+            joint = ", ";
+            drop->load = drop->load || load;
+            limit += limit_of(&circuit->parts[part]);
+        }
     }
     drop->most = drop->load ? NAN : fmin(limit, bp_whole_limit);
 }

@@ -1,0 +1,225 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Order within the ranks, so that few wires cross: each node goes to the mean place of its
+ * neighbours above, then below, in turn; then neighbours change places where that helps.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "render/place.h"
+
+enum { SWEEPS = 12 };
+
+typedef struct bp_sorter {
+    bp_plan *plan;
+    double *key;
+    size_t *place; /* of each node in its rank */
+    size_t *best;
+} bp_sorter;
+
+static void number_places(bp_sorter *s) {
+    for (int rank = 1; rank <= s->plan->n_ranks; rank++)
+        for (size_t i = s->plan->rank_start[rank]; i < s->plan->rank_start[rank + 1]; i++)
+            s->place[s->plan->order[i]] = i - s->plan->rank_start[rank];
+}
+
+static double port_place(const bp_sorter *s, size_t node, double port) {
+    const bp_node *n = &s->plan->nodes[node];
+    double width = n->left + n->right;
+    return (double)s->place[node] + 0.05 + 0.9 * (width > 0 ? (port + n->left) / width : 0.5);
+}
+
+static size_t crossings(const bp_sorter *s) {
+    size_t count = 0;
+    const bp_plan *plan = s->plan;
+    for (size_t i = 0; i < plan->n_links; i++) {
+        const bp_link *a = &plan->links[i];
+        int rank = plan->nodes[a->node[0]].rank;
+        if (plan->nodes[a->node[1]].rank == rank)
+            continue;
+        double up = port_place(s, a->node[0], a->port[0]);
+        double low = port_place(s, a->node[1], a->port[1]);
+        for (size_t k = i + 1; k < plan->n_links; k++) {
+            const bp_link *b = &plan->links[k];
+            if (plan->nodes[b->node[0]].rank != rank || plan->nodes[b->node[1]].rank != rank + 1)
+                continue;
+            double d_up = up - port_place(s, b->node[0], b->port[0]);
+            double d_low = low - port_place(s, b->node[1], b->port[1]);
+            count += d_up * d_low < -1e-9;
+        }
+    }
+    return count;
+}
+
+/* Whether b may stand left of a: the battery first, the two metals apart, the layout's columns. */
+static bool may_swap(const bp_plan *plan, size_t a, size_t b) {
+    const bp_node *left = &plan->nodes[a], *right = &plan->nodes[b];
+    if (left->group != right->group)
+        return false;
+    return !(left->column_fixed && right->column_fixed) || left->column >= right->column;
+}
+
+static void insert_sorted(bp_sorter *s, size_t first, size_t last) {
+    bp_plan *plan = s->plan;
+    for (size_t i = first + 1; i < last; i++) {
+        size_t node = plan->order[i], k = i;
+        while (k > first) {
+            size_t before = plan->order[k - 1];
+            int group = plan->nodes[node].group - plan->nodes[before].group;
+            if (group > 0 || (group == 0 && s->key[node] >= s->key[before] - 1e-9))
+                break;
+            plan->order[k] = before;
+            k--;
+        }
+        plan->order[k] = node;
+    }
+}
+
+/* Parts that the layout gives columns keep their order: they are dealt out again over the places
+ * that they hold. */
+static void keep_columns(bp_plan *plan, size_t first, size_t last) {
+    for (size_t i = first; i < last; i++)
+        for (size_t k = i + 1; k < last; k++) {
+            const bp_node *a = &plan->nodes[plan->order[i]], *b = &plan->nodes[plan->order[k]];
+            if (!a->column_fixed || !b->column_fixed || a->column <= b->column)
+                continue;
+            size_t node = plan->order[i];
+            plan->order[i] = plan->order[k];
+            plan->order[k] = node;
+        }
+}
+
+/* The metals go in the order that their grounds want on the whole. */
+static void gather_groups(bp_sorter *s, size_t first, size_t last) {
+    double sum[2] = {0, 0};
+    size_t n[2] = {0, 0};
+    bp_plan *plan = s->plan;
+    for (size_t i = first; i < last; i++) {
+        int group = abs(plan->nodes[plan->order[i]].group);
+        if (group == 1 || group == 2) {
+            if (plan->nodes[plan->order[i]].group < 0)
+                continue;
+            sum[group - 1] += s->key[plan->order[i]];
+            n[group - 1]++;
+        }
+    }
+    if (!n[0] || !n[1])
+        return;
+    bool swap = sum[0] / (double)n[0] > sum[1] / (double)n[1];
+    for (size_t i = 0; i < plan->n_nodes; i++)
+        if (plan->nodes[i].n_blocks > 0 && plan->nodes[i].group > 0) {
+            bool body = bp_block_part(plan, plan->members[plan->nodes[i].first_block])
+                            ->param[bp_kind_param(&bp_kind_ground, "on")] == 0;
+            plan->nodes[i].group = body == !swap ? 1 : 2;
+        }
+}
+
+static void sort_rank(bp_sorter *s, int rank, int neighbour) {
+    bp_plan *plan = s->plan;
+    size_t first = plan->rank_start[rank], last = plan->rank_start[rank + 1];
+    for (size_t i = first; i < last; i++) {
+        size_t node = plan->order[i];
+        double sum = 0, weight = 0;
+        for (size_t l = 0; l < plan->n_links; l++)
+            for (int end = 0; end < 2; end++) {
+                const bp_link *link = &plan->links[l];
+                if (link->node[end] != node || plan->nodes[link->node[!end]].rank != neighbour)
+                    continue;
+                sum += port_place(s, link->node[!end], link->port[!end]);
+                weight += 1;
+            }
+        s->key[node] = weight > 0 ? sum / weight : port_place(s, node, 0);
+    }
+    gather_groups(s, first, last);
+    insert_sorted(s, first, last);
+    keep_columns(plan, first, last);
+    number_places(s);
+}
+
+static void keep_best(bp_sorter *s, size_t *fewest) {
+    size_t now = crossings(s);
+    if (now >= *fewest)
+        return;
+    *fewest = now;
+    memcpy(s->best, s->plan->order, s->plan->n_nodes * sizeof *s->best);
+}
+
+static bool swap_pass(bp_sorter *s, size_t *fewest) {
+    bp_plan *plan = s->plan;
+    bool better = false;
+    for (int rank = 1; rank <= plan->n_ranks; rank++)
+        for (size_t i = plan->rank_start[rank]; i + 1 < plan->rank_start[rank + 1]; i++) {
+            size_t a = plan->order[i], b = plan->order[i + 1];
+            if (!may_swap(plan, a, b))
+                continue;
+            plan->order[i] = b;
+            plan->order[i + 1] = a;
+            number_places(s);
+            size_t now = crossings(s);
+            if (now < *fewest) {
+                *fewest = now;
+                better = true;
+                continue;
+            }
+            plan->order[i] = a;
+            plan->order[i + 1] = b;
+            number_places(s);
+        }
+    return better;
+}
+
+static void sort_all(bp_sorter *s) {
+    bp_plan *plan = s->plan;
+    size_t fewest = (size_t)-1;
+    keep_best(s, &fewest);
+    for (int sweep = 0; sweep < SWEEPS; sweep++) {
+        for (int rank = 2; rank <= plan->n_ranks; rank++)
+            sort_rank(s, rank, rank - 1);
+        keep_best(s, &fewest);
+        for (int rank = plan->n_ranks - 1; rank >= 1; rank--)
+            sort_rank(s, rank, rank + 1);
+        keep_best(s, &fewest);
+    }
+    memcpy(plan->order, s->best, plan->n_nodes * sizeof *s->best);
+    number_places(s);
+    for (int pass = 0; pass < 6 && swap_pass(s, &fewest); pass++)
+        continue;
+}
+
+/* Nodes by rank, in the order of the file to begin with. */
+static void deal(bp_plan *plan) {
+    size_t n = 0;
+    for (int rank = 0; rank <= plan->n_ranks; rank++) {
+        plan->rank_start[rank] = n;
+        for (size_t i = 0; i < plan->n_nodes; i++)
+            if (plan->nodes[i].rank == rank)
+                plan->order[n++] = i;
+    }
+    plan->rank_start[plan->n_ranks + 1] = n;
+}
+
+bool bp_plan_order(bp_plan *plan) {
+    bp_sorter s = {.plan = plan};
+    plan->order = calloc(plan->n_nodes + 1, sizeof *plan->order);
+    plan->rank_start = calloc((size_t)plan->n_ranks + 2, sizeof *plan->rank_start);
+    s.key = calloc(plan->n_nodes + 1, sizeof *s.key);
+    s.place = calloc(plan->n_nodes + 1, sizeof *s.place);
+    s.best = calloc(plan->n_nodes + 1, sizeof *s.best);
+    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best;
+    if (ok) {
+        deal(plan);
+        for (int rank = 1; rank <= plan->n_ranks; rank++) {
+            for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++)
+                s.key[plan->order[i]] = (double)i;
+            insert_sorted(&s, plan->rank_start[rank], plan->rank_start[rank + 1]);
+            keep_columns(plan, plan->rank_start[rank], plan->rank_start[rank + 1]);
+        }
+        number_places(&s);
+        sort_all(&s);
+    }
+    free(s.key);
+    free(s.place);
+    free(s.best);
+    return ok;
+}

@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The tag of a test point: its letter on a dark field, the good reading and the one with this
+ * fault. Points that nobody wrote (a fuse's tabs) have a quieter, smaller one.
+ */
+#ifndef BP_RENDER_TAGS_H
+#define BP_RENDER_TAGS_H
+
+#include "render/schematic.h"
+
+/* Radius of the ring on the wire, points. */
+#define BP_RING 2.5
+
+/* Size on the page for `lines` readings, points. */
+bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines);
+
+/* Draws the tag with its top left corner at x, y. tag NULL: the letter alone, with room to write. */
+void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box,
+                 bool left);
+
+#endif

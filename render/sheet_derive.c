@@ -20,7 +20,12 @@ const bp_reading *bp_reading_of_point(const bp_state_answer *answer, const char 
 }
 
 int bp_reading_mark(const bp_reading *good, const bp_reading *fault) {
-    if (!good || !fault || isnan(good->low) || isnan(good->high))
+    if (!good || !fault)
+        return 0;
+    if (good->status == BP_READING_OVER || fault->status == BP_READING_OVER)
+        return (fault->status == BP_READING_OVER) - (good->status == BP_READING_OVER);
+    /* Nobody can see what the display does not show, as with a test lamp a little brighter. */
+    if (isnan(good->low) || isnan(good->high) || strcmp(good->display, fault->display) == 0)
         return 0;
     if (fault->status == BP_READING_UNSTEADY)
         return fault->high > good->high ? 1 : fault->low < good->low ? -1 : 0;

@@ -1,20 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Readings for people. A healthy circuit is one table with its states side by side, as many as the
- * terminal is wide; with a fault each state has a table of its own, the good reading and its range
- * beside the faulted one.
+ * Readings for people. Several states of a healthy circuit stand side by side, as many as the
+ * terminal is wide, with the good range under each reading. One state, or a faulted circuit, has a
+ * line for each point with words for the place; there the good reading and its range stand beside
+ * the faulted one.
  */
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "cli/columns.h"
-#include "cli/predict.h"
 #include "cli/predict_text.h"
 #include "cli/reading.h"
 #include "render/sheet_facts.h"
 
-enum { N_PLACE = 3 };      /* columns before the readings */
-enum { LEAST_WHERE = 16 }; /* the narrowest "where" that still reads well */
+enum { N_PLACE = 3 }; /* columns before the readings */
 
 /* Where the black lead is when it is in one place for all readings, else NULL. */
 static const char *common_black(const bp_answer *answer) {
@@ -29,58 +29,75 @@ static const char *common_black(const bp_answer *answer) {
     return black;
 }
 
-static void head_place(bp_columns *table) {
-    bp_columns_head(table, 0, "red on", BP_CELL_LEFT, false);
-    bp_columns_head(table, 1, "black on", BP_CELL_LEFT, false);
-    bp_columns_head(table, 2, "where the red lead is", BP_CELL_LEFT, true);
+static void head_place(bp_columns *table, const char *where) {
+    bp_columns_head(table, 0, "red", BP_CELL_LEFT, false);
+    bp_columns_head(table, 1, "black", BP_CELL_LEFT, false);
+    bp_columns_head(table, 2, where, BP_CELL_LEFT, true);
 }
 
-static void place_cells(bp_columns *table, const bp_circuit *circuit, const bp_reading *reading,
-                        bool with_black) {
-    char *where = bp_reading_where(circuit, reading);
-    const char *red = reading->point ? reading->point : reading->red;
-    bp_columns_cell(table, BP_TONE_STRONG, "%s", red ? red : "");
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", with_black && reading->black ? reading->black : "");
+static const char *or_empty(const char *text) { return text ? text : ""; }
+
+static void place_cells(bp_columns *table, const bp_reading *reading, bool with_black,
+                        const char *where) {
+    bp_columns_cell(table, BP_TONE_STRONG, "%s",
+                    or_empty(reading->point ? reading->point : reading->red));
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s", with_black ? or_empty(reading->black) : "");
     bp_columns_cell(table, BP_TONE_FAINT, "%s", where);
-    free(where);
 }
 
-static void reading_cells(bp_columns *table, const bp_reading *reading) {
-    char text[64], range[64];
+static void range_cell(bp_columns *table, const bp_reading *reading, bool is_short) {
+    char range[64] = "";
+    if (reading && reading->status == BP_READING_OK)
+        bp_show_range(reading, is_short, range, sizeof range);
+    bool says_more = !reading || strcmp(range, reading->display) != 0; /* a test lamp's does not */
+    bp_columns_cell(table, BP_TONE_FAINT, "%s", says_more ? range : "");
+}
+
+static void value_cell(bp_columns *table, bp_tone tone, int mark, const bp_reading *reading) {
+    char text[64];
     bp_show_reading(reading, text, sizeof text);
-    bp_show_range(reading, range, sizeof range);
-    bp_columns_cell(table, BP_TONE_STRONG, "%s", text);
-    bp_columns_cell(table, BP_TONE_FAINT, "%s", reading->status == BP_READING_OK ? range : "");
+    bp_columns_cell(table, tone, "%s%s%s", bp_mark_text(mark), mark ? " " : "", text);
 }
 
-/* One table of states first .. first + n - 1 of a healthy circuit. Unfinished: not printed. */
-static bp_columns *states_table(const bp_screen *out, const bp_prediction *p, size_t first,
-                                size_t n) {
-    const bp_answer *answer = p->healthy;
-    bool with_black = !common_black(answer);
-    bp_columns *table = bp_columns_new(out, N_PLACE + 2 * n);
-    head_place(table);
+/* Two lines for one place: readings in states first .. first + n - 1, and under them their good
+ * ranges. */
+static void overview_rows(bp_columns *table, const bp_prediction *p, size_t first, size_t n,
+                          size_t i, bool with_black, bool is_short) {
+    const bp_state_answer *states = &p->healthy->states[first];
+    const bp_reading *reading = &states[0].readings[i];
+    bool named = !reading->point || !reading->red || strcmp(reading->point, reading->red) == 0;
+    bool ranged = false;
+    place_cells(table, reading, with_black, named ? "" : reading->red);
     for (size_t s = 0; s < n; s++) {
-        bp_columns_head(table, N_PLACE + 2 * s, answer->states[first + s].state, BP_CELL_RIGHT,
-                        false);
-        bp_columns_head(table, N_PLACE + 2 * s + 1, "good range", BP_CELL_RIGHT, false);
+        value_cell(table, BP_TONE_STRONG, 0, &states[s].readings[i]);
+        ranged = ranged || states[s].readings[i].low <= states[s].readings[i].high;
     }
-    for (size_t i = 0; i < answer->states[first].n_readings; i++) {
-        place_cells(table, p->circuit, &answer->states[first].readings[i], with_black);
-        for (size_t s = 0; s < n; s++)
-            reading_cells(table, &answer->states[first + s].readings[i]);
-    }
+    for (size_t k = 0; ranged && k < N_PLACE; k++)
+        bp_columns_cell(table, BP_TONE_PLAIN, "%s", "");
+    for (size_t s = 0; ranged && s < n; s++)
+        range_cell(table, &states[s].readings[i], is_short);
+}
+
+static bp_columns *overview(const bp_screen *out, const bp_prediction *p, size_t first, size_t n) {
+    const bp_state_answer *states = &p->healthy->states[first];
+    bool with_black = !common_black(p->healthy);
+    bp_columns *table = bp_columns_new(out, N_PLACE + n);
+    head_place(table, "at");
+    for (size_t s = 0; s < n; s++)
+        bp_columns_head(table, N_PLACE + s, states[s].state, BP_CELL_RIGHT, false);
+    for (size_t i = 0; i < states[0].n_readings; i++)
+        overview_rows(table, p, first, n, i, with_black, out->utf8);
     return table;
 }
 
-/* How many states from `first` on stand side by side: all have the same points, and the words for
- * the places get room. */
+/* How many states from `first` on fit side by side; those have the same places. */
 static size_t states_that_fit(const bp_screen *out, const bp_prediction *p, size_t first) {
+    const bp_answer *answer = p->healthy;
     size_t n = 1;
-    while (first + n < p->healthy->n_states &&
-           p->healthy->states[first + n].n_readings == p->healthy->states[first].n_readings) {
-        bp_columns *table = states_table(out, p, first, n + 1);
-        bool fits = bp_columns_least(table, LEAST_WHERE) <= out->width;
+    while (first + n < answer->n_states &&
+           answer->states[first + n].n_readings == answer->states[first].n_readings) {
+        bp_columns *table = overview(out, p, first, n + 1);
+        bool fits = bp_columns_least(table, SIZE_MAX) <= out->width;
         bp_columns_free(&table);
         if (!fits)
             break;
@@ -89,61 +106,106 @@ static size_t states_that_fit(const bp_screen *out, const bp_prediction *p, size
     return n;
 }
 
-static void healthy_tables(const bp_screen *out, const bp_prediction *p) {
-    for (size_t first = 0, n; first < p->healthy->n_states; first += n) {
+static void print_overview(const bp_screen *out, const bp_prediction *p) {
+    size_t n_states = p->healthy->n_states;
+    for (size_t first = 0, n; first < n_states; first += n) {
         n = states_that_fit(out, p, first);
-        bp_columns *table = states_table(out, p, first, n);
+        size_t left = n_states - first, tables = (left + n - 1) / n;
+        n = (left + tables - 1) / tables; /* no lone state in a last table */
+        bp_columns *table = overview(out, p, first, n);
         bp_screen_gap(out);
         bp_columns_print(table);
         bp_columns_free(&table);
     }
     bp_screen_gap(out);
-    for (size_t i = 0; i < p->healthy->n_states; i++)
+    bp_screen_paragraph(
+        out, BP_TONE_FAINT, 0, 0,
+        "Under each reading its good range: 95 %% of good circuits read within it.");
+    for (size_t i = 0; i < n_states; i++) {
+        bp_screen_gap(out);
+        bp_print_state_title(out, p, &p->healthy->states[i], NULL);
         bp_print_state_words(out, p, &p->healthy->states[i], NULL);
+    }
 }
 
-static void faulted_cell(bp_columns *table, const bp_reading *healthy, const bp_reading *faulted) {
-    char text[64];
-    int mark = bp_reading_mark(healthy, faulted);
-    bp_show_reading(faulted, text, sizeof text);
-    bp_columns_cell(table, mark ? BP_TONE_STRONG : BP_TONE_PLAIN, "%s%s%s", bp_mark_text(mark),
-                    mark ? " " : "", text);
+/* Test tabs that nobody asked for, still good: they would hide what matters. */
+static bool is_quiet_tab(const bp_prediction *p, const bp_reading *good,
+                         const bp_reading *faulted) {
+    size_t point = faulted->point ? bp_point_find(p->circuit, faulted->point) : BP_NONE;
+    return good && point != BP_NONE && p->circuit->points[point].automatic && !p->question->pairs &&
+           faulted->status == BP_READING_OK && bp_reading_mark(good, faulted) == 0;
 }
 
-/* The faulted state with the healthy one of the same name, which may be missing. */
-static void faulted_table(const bp_screen *out, const bp_prediction *p,
-                          const bp_state_answer *faulted, const bp_state_answer *healthy) {
-    bool with_black = !common_black(p->faulted);
-    bp_columns *table = bp_columns_new(out, N_PLACE + 3);
-    head_place(table);
-    bp_columns_head(table, N_PLACE, "good", BP_CELL_RIGHT, false);
+static void state_row(bp_columns *table, const bp_prediction *p, const bp_reading *good,
+                      const bp_reading *faulted) {
+    char *where = bp_reading_where(p->circuit, faulted ? faulted : good);
+    place_cells(table, faulted ? faulted : good,
+                !common_black(p->faulted ? p->faulted : p->healthy), where);
+    if (good)
+        value_cell(table, faulted ? BP_TONE_PLAIN : BP_TONE_STRONG, 0, good);
+    else
+        bp_columns_cell(table, BP_TONE_PLAIN, "%s", "");
+    range_cell(table, good, false);
+    if (faulted) {
+        int mark = bp_reading_mark(good, faulted);
+        value_cell(table, mark ? BP_TONE_STRONG : BP_TONE_PLAIN, mark, faulted);
+    }
+    free(where);
+}
+
+/* One state line by line. faulted NULL: the healthy circuit alone; good NULL: there is nothing to
+ * compare with. */
+static void print_state(const bp_screen *out, const bp_prediction *p, const bp_state_answer *good,
+                        const bp_state_answer *faulted) {
+    const bp_state_answer *shown = faulted ? faulted : good;
+    size_t quiet = 0;
+    bp_columns *table = bp_columns_new(out, N_PLACE + (faulted ? 3 : 2));
+    head_place(table, "where the red lead is");
+    bp_columns_head(table, N_PLACE, faulted ? "good" : "reads", BP_CELL_RIGHT, false);
     bp_columns_head(table, N_PLACE + 1, "good range", BP_CELL_RIGHT, false);
-    bp_columns_head(table, N_PLACE + 2, "this fault", BP_CELL_RIGHT, false);
-    for (size_t i = 0; i < faulted->n_readings; i++) {
-        const bp_reading *good = healthy && i < healthy->n_readings ? &healthy->readings[i] : NULL;
-        char text[64] = "", range[64] = "";
-        if (good) {
-            bp_show_reading(good, text, sizeof text);
-            bp_show_range(good, range, sizeof range);
-        }
-        place_cells(table, p->circuit, &faulted->readings[i], with_black);
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s", text);
-        bp_columns_cell(table, BP_TONE_FAINT, "%s",
-                        good && good->status == BP_READING_OK ? range : "");
-        faulted_cell(table, good, &faulted->readings[i]);
+    if (faulted)
+        bp_columns_head(table, N_PLACE + 2, "this fault", BP_CELL_RIGHT, false);
+    for (size_t i = 0; i < shown->n_readings; i++) {
+        const bp_reading *g = good && i < good->n_readings ? &good->readings[i] : NULL;
+        if (faulted && is_quiet_tab(p, g, &faulted->readings[i]))
+            quiet++;
+        else
+            state_row(table, p, g, faulted ? &faulted->readings[i] : NULL);
     }
     bp_columns_print(table);
     bp_columns_free(&table);
+    if (quiet > 0)
+        bp_screen_paragraph(out, BP_TONE_FAINT, 2, 2,
+                            "%s test tabs of fuses stay in their good range.",
+                            quiet == shown->n_readings ? "All" : "The other");
 }
 
-static void faulted_tables(const bp_screen *out, const bp_prediction *p) {
+/* True when nothing that the fault does shows in this state. */
+static bool is_untouched(const bp_state_answer *good, const bp_state_answer *faulted) {
+    if (!good || faulted->why || good->n_readings != faulted->n_readings)
+        return false;
+    for (size_t i = 0; i < faulted->n_readings; i++)
+        if (faulted->readings[i].status != BP_READING_OK ||
+            bp_reading_mark(&good->readings[i], &faulted->readings[i]) != 0)
+            return false;
+    return bp_same_words(good, faulted);
+}
+
+static void print_faulted(const bp_screen *out, const bp_prediction *p) {
     for (size_t i = 0; i < p->faulted->n_states; i++) {
         const bp_state_answer *faulted = &p->faulted->states[i];
-        const bp_state_answer *healthy = bp_same_state(p->healthy, faulted);
+        const bp_state_answer *good = bp_same_state(p->healthy, faulted);
         bp_screen_gap(out);
-        bp_print_state_title(out, p, faulted, healthy);
-        faulted_table(out, p, faulted, healthy);
-        bp_print_state_words(out, p, faulted, healthy);
+        bp_print_state_title(out, p, faulted, good);
+        if (p->faulted->n_states > 1 && is_untouched(good, faulted)) {
+            bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 2,
+                                "Nothing to see here: every reading stays in its good range, every "
+                                "load does as it should.");
+            continue;
+        }
+        print_state(out, p, good, faulted);
+        bp_screen_gap(out);
+        bp_print_state_words(out, p, faulted, good);
     }
     bp_screen_gap(out);
     bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
@@ -154,8 +216,15 @@ static void faulted_tables(const bp_screen *out, const bp_prediction *p) {
 void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
     const bp_answer *asked = prediction->faulted ? prediction->faulted : prediction->healthy;
     bp_print_header(out, prediction, common_black(asked));
-    if (prediction->faulted)
-        faulted_tables(out, prediction);
-    else
-        healthy_tables(out, prediction);
+    if (prediction->faulted) {
+        print_faulted(out, prediction);
+    } else if (asked->n_states > 1) {
+        print_overview(out, prediction);
+    } else if (asked->n_states == 1) {
+        bp_screen_gap(out);
+        bp_print_state_title(out, prediction, &asked->states[0], NULL);
+        print_state(out, prediction, &asked->states[0], NULL);
+        bp_screen_gap(out);
+        bp_print_state_words(out, prediction, &asked->states[0], NULL);
+    }
 }

@@ -7,6 +7,7 @@
 #include "cli/describe.h"
 #include "cli/predict_text.h"
 #include "render/sheet_facts.h"
+#include "sim/model.h"
 
 static const char *instrument_words(bp_instrument instrument) {
     static const char *const words[] = {
@@ -21,28 +22,27 @@ static void labelled(const bp_screen *out, const char *label, const char *text) 
     bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 12, "%-12s%s", label, text);
 }
 
-/* "20 °C, battery 12.2 V at rest": what was told on the command line; else the states say it
- * themselves. */
+/* How it is measured, and what was told on the command line; else the states say it themselves.
+ * Owned by the caller. */
 static char *conditions(const bp_prediction *p, const char *black) {
     char *words = NULL, value[48];
     size_t size;
     FILE *f = bp_must(open_memstream(&words, &size));
     const bp_question *q = p->question;
+    fprintf(f, "%s", instrument_words(q->instrument));
+    if (black)
+        fprintf(f, "; black lead on %s", black);
     bp_describe_value(isnan(q->ambient) ? 20 : q->ambient, BP_UNIT_CELSIUS, p->us_units, value,
                       sizeof value);
-    fprintf(f, "%s around it%s", value,
-            isnan(q->ambient) ? " unless the state says otherwise" : "");
+    fprintf(f, "; %s around the vehicle", value);
     if (!isnan(q->engine)) {
         bp_describe_value(q->engine, BP_UNIT_CELSIUS, p->us_units, value, sizeof value);
         fprintf(f, ", engine %s", value);
     }
     if (!isnan(q->supply)) {
         bp_describe_value(q->supply, BP_UNIT_VOLT, p->us_units, value, sizeof value);
-        fprintf(f, ", battery %s with nothing on it", value);
+        fprintf(f, "; battery %s with nothing on it", value);
     }
-    fprintf(f, "; %s", instrument_words(q->instrument));
-    if (black)
-        fprintf(f, ", black lead on %s", black);
     if (fclose(f) != 0)
         bp_must(NULL);
     return bp_must(words);
@@ -63,20 +63,18 @@ void bp_print_header(const bp_screen *out, const bp_prediction *prediction, cons
     char *words = conditions(prediction, black);
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s",
                         circuit->title ? circuit->title : circuit->id);
-    if (circuit->scenario)
-        bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0, "%s", circuit->scenario);
-    bp_screen_gap(out);
     if (prediction->faulted)
         print_faults(out, prediction);
     for (size_t i = 0; i < prediction->question->n_after; i++)
         labelled(out, i == 0 ? "After" : "", prediction->question->after[i]);
-    labelled(out, "Measured at", words);
+    labelled(out, "Measured by", words);
     free(words);
 }
 
 static const char *state_label(const bp_circuit *circuit, const char *id) {
     size_t index = bp_state_find(circuit, id);
-    return index == BP_NONE ? NULL : circuit->states[index].label;
+    const char *label = index == BP_NONE ? NULL : circuit->states[index].label;
+    return label && strcmp(label, id) != 0 ? label : NULL;
 }
 
 void bp_print_state_title(const bp_screen *out, const bp_prediction *prediction,
@@ -113,43 +111,123 @@ static const bp_notice *same_notice(const bp_state_answer *healthy, const bp_not
     return NULL;
 }
 
-static void print_notice(const bp_screen *out, const bp_notice *notice, const bp_notice *good) {
-    bool differs = good && strcmp(good->says, notice->says) != 0;
-    if (differs)
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s (good: %s)", notice->words, good->words);
-    else
-        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s", notice->words);
+/* Fuses and wiring speak through `blown` and `remarks` when there is something to say. */
+static bool is_load(const bp_circuit *circuit, const bp_notice *notice) {
+    size_t part = bp_part_find(circuit, notice->part);
+    if (part == BP_NONE)
+        return true;
+    const bp_kind *kind = circuit->parts[part].kind;
+    return !kind->passive && !bp_models[bp_kind_index(kind)]->lasting;
 }
 
-/* Why readings are missing or to be taken with care, each reason once. */
+/* "M1 (fuel pump) stands still": the sentence with the part's own name in it. Owned by the caller.
+ */
+static char *sentence(const bp_circuit *circuit, const bp_notice *notice) {
+    size_t part = bp_part_find(circuit, notice->part), n = strlen(notice->part);
+    const char *label = part == BP_NONE ? NULL : circuit->parts[part].label;
+    if (!label || strncmp(notice->words, notice->part, n) != 0)
+        return bp_format("%s", notice->words);
+    return bp_format("%s (%s)%s", notice->part, label, notice->words + n);
+}
+
+static bool differs(const bp_notice *good, const bp_notice *notice) {
+    return good && strcmp(good->says, notice->says) != 0;
+}
+
+bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted) {
+    for (size_t i = 0; i < faulted->n_notices; i++)
+        if (differs(same_notice(healthy, &faulted->notices[i]), &faulted->notices[i]))
+            return false;
+    return faulted->n_blown == 0 && faulted->n_chatter == 0 &&
+           faulted->n_remarks == healthy->n_remarks;
+}
+
+/* What is not as it is in the good circuit: a line each. */
+static void print_changed(const bp_screen *out, const bp_circuit *circuit,
+                          const bp_state_answer *state, const bp_state_answer *healthy) {
+    for (size_t i = 0; i < state->n_notices; i++) {
+        const bp_notice *good = same_notice(healthy, &state->notices[i]);
+        if (!is_load(circuit, &state->notices[i]) || !differs(good, &state->notices[i]))
+            continue;
+        char *words = sentence(circuit, &state->notices[i]);
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s (good:%s)", words,
+                            good->words + strlen(good->part));
+        free(words);
+    }
+}
+
+/* The rest in one paragraph. */
+static void print_unchanged(const bp_screen *out, const bp_circuit *circuit,
+                            const bp_state_answer *state, const bp_state_answer *healthy) {
+    char *all = NULL;
+    size_t size;
+    FILE *f = bp_must(open_memstream(&all, &size));
+    for (size_t i = 0; i < state->n_notices; i++) {
+        if (!is_load(circuit, &state->notices[i]) ||
+            differs(same_notice(healthy, &state->notices[i]), &state->notices[i]))
+            continue;
+        char *words = sentence(circuit, &state->notices[i]);
+        fprintf(f, "%s%s.", ftell(f) > 0 ? " " : "", words);
+        free(words);
+    }
+    if (fclose(f) != 0)
+        bp_must(NULL);
+    if (*(char *)bp_must(all))
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 2, "%s", all);
+    free(all);
+}
+
+static bool is_first_of_why(const bp_state_answer *state, size_t index) {
+    for (size_t i = 0; i < index; i++)
+        if (state->readings[i].why &&
+            strcmp(state->readings[i].why, state->readings[index].why) == 0)
+            return false;
+    return true;
+}
+
+/* Why readings are missing or to be taken with care: each reason once, with the places that it goes
+ * for. */
 static void print_whys(const bp_screen *out, const bp_state_answer *state) {
     for (size_t i = 0; i < state->n_readings; i++) {
-        const bp_reading *r = &state->readings[i];
-        if (r->why)
-            bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s: %s",
-                                r->point ? r->point
-                                : r->red ? r->red
-                                         : "meter",
-                                r->why);
+        const char *why = state->readings[i].why;
+        if (!why || !is_first_of_why(state, i))
+            continue;
+        char *places = NULL;
+        size_t size;
+        FILE *f = bp_must(open_memstream(&places, &size));
+        for (size_t k = i; k < state->n_readings; k++) {
+            const bp_reading *r = &state->readings[k];
+            if (r->why && strcmp(r->why, why) == 0)
+                fprintf(f, "%s%s", ftell(f) > 0 ? ", " : "",
+                        r->point ? r->point
+                        : r->red ? r->red
+                                 : "meter");
+        }
+        if (fclose(f) != 0)
+            bp_must(NULL);
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s: %s", (char *)bp_must(places), why);
+        free(places);
     }
+}
+
+static void print_lists(const bp_screen *out, const bp_state_answer *state) {
+    for (size_t i = 0; i < state->n_blown; i++)
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s is blown.", state->blown[i]);
+    for (size_t i = 0; i < state->n_chatter; i++)
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s chatters: it finds no rest.",
+                            state->chatter[i]);
+    for (size_t i = 0; i < state->n_remarks; i++)
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s.", state->remarks[i]);
 }
 
 void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
                           const bp_state_answer *state, const bp_state_answer *healthy) {
-    if (!prediction->faulted)
-        bp_print_state_title(out, prediction, state, NULL);
     if (state->why) {
         bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "No result: %s", state->why);
         return;
     }
-    for (size_t i = 0; i < state->n_notices; i++)
-        print_notice(out, &state->notices[i], same_notice(healthy, &state->notices[i]));
-    for (size_t i = 0; i < state->n_blown; i++)
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s is blown", state->blown[i]);
-    for (size_t i = 0; i < state->n_chatter; i++)
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s chatters: it finds no rest",
-                            state->chatter[i]);
-    for (size_t i = 0; i < state->n_remarks; i++)
-        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s", state->remarks[i]);
+    print_lists(out, state);
+    print_changed(out, prediction->circuit, state, healthy);
+    print_unchanged(out, prediction->circuit, state, healthy);
     print_whys(out, state);
 }

@@ -15,8 +15,9 @@ const char *bp_mark_text(int mark);
  */
 void bp_show_reading(const bp_reading *reading, char *text, size_t size);
 
-/* "12.02 – 12.43 V" as the meter would show the ends; empty when there is no range. */
-void bp_show_range(const bp_reading *reading, char *text, size_t size);
+/* "12.02 – 12.43 V" or, when short, "12.02–12.43", as the meter would show the ends; "±0.002 V"
+ * about zero; empty when there is no range. */
+void bp_show_range(const bp_reading *reading, bool is_short, char *text, size_t size);
 
 /* The healthy state that a faulted one is compared with: the one of the same name, or NULL. */
 const bp_state_answer *bp_same_state(const bp_answer *healthy, const bp_state_answer *faulted);

@@ -147,13 +147,14 @@ static void show_points(const bp_screen *out, const bp_circuit *circuit) {
                         i == 2 || i == 3);
     for (size_t i = 0; i < circuit->n_points; i++) {
         const bp_point *point = &circuit->points[i];
-        char name[96], where[400];
+        char name[96], where[400], reach[64];
         bp_face_name(circuit, point->face, name, sizeof name);
         bp_point_words(circuit, point, where, sizeof where);
+        bp_reach_words(point, reach, sizeof reach);
         bp_columns_cell(table, BP_TONE_STRONG, "%s", point->id);
         bp_columns_cell(table, BP_TONE_PLAIN, "%s", point->automatic ? "" : name);
         bp_columns_cell(table, BP_TONE_PLAIN, "%s", where);
-        bp_columns_cell(table, BP_TONE_PLAIN, "%s", bp_reach_words(point->reach));
+        bp_columns_cell(table, BP_TONE_PLAIN, "%s", reach);
         bp_columns_cell(table, BP_TONE_PLAIN, "%.3g min", point->access);
     }
     heading(out, "Test points");

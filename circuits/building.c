@@ -12,9 +12,7 @@
 #include "circuits/memory.h"
 #include "circuits/report.h"
 
-/* After so many mistakes no more near misses are looked for; nobody reads on, and a hostile file
- * could ask for millions. */
-enum { MOST_HINTS = 200, MOST_LISTED = 12 };
+enum { MOST_LISTED = 12 };
 
 bp_building *bp_building_of(const bp_circuit *circuit) { return circuit->building; }
 
@@ -40,6 +38,13 @@ void bp_building_free(bp_building **building) {
     free(b->point_places);
     free(b);
     *building = NULL;
+}
+
+bp_note_place bp_build_start(const bp_circuit *circuit) {
+    const bp_building *b = bp_building_of(circuit);
+    if (b->n_files == 0)
+        return (bp_note_place){NULL, 0, 0};
+    return (bp_note_place){b->files[0], 1, 1};
 }
 
 void *bp_build_got(bp_circuit *circuit, void *pointer) {
@@ -127,7 +132,7 @@ void bp_names_of_parts(bp_names *names, const bp_circuit *circuit) {
 void bp_build_unknown(bp_circuit *circuit, const bp_note_place *place, const char *what,
                       const char *word, const char *where, const bp_names *choices) {
     char list[400], hint[100] = "";
-    bool hints = bp_building_of(circuit)->n_mistakes < MOST_HINTS;
+    bool hints = bp_building_of(circuit)->n_mistakes < BP_MOST_HINTS;
     if (hints)
         bp_names_hint(choices, word, hint, sizeof hint);
     if (choices->n <= MOST_LISTED || hint[0] == '\0')

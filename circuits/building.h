@@ -65,7 +65,17 @@ typedef struct bp_building {
 
 /* Most of each in one circuit: far beyond any vehicle circuit, and a bound on the work a hostile
  * file can ask for. */
-enum { BP_MOST_PARTS = 2000, BP_MOST_STATES = 200, BP_MOST_POINTS = 2000, BP_MOST_RULES = 2000 };
+enum {
+    BP_MOST_PARTS = 2000,
+    BP_MOST_STATES = 200,
+    BP_MOST_POINTS = 2000,
+    BP_MOST_RULES = 2000,
+    BP_MOST_PINS = 300 /* of one part */
+};
+
+/* After so many mistakes no more near misses are looked for; nobody reads on, and a hostile file
+ * could ask for millions. */
+enum { BP_MOST_HINTS = 200 };
 
 bp_building *bp_building_of(const bp_circuit *circuit);
 void bp_building_free(bp_building **building);
@@ -75,6 +85,9 @@ void bp_build_mistake(bp_circuit *circuit, const bp_note_place *place, const cha
     __attribute__((format(printf, 3, 4)));
 void bp_build_warning(bp_circuit *circuit, const bp_note_place *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+
+/* The beginning of the file, for what is wrong with the circuit as a whole. */
+bp_note_place bp_build_start(const bp_circuit *circuit);
 
 /* Marks that memory ran out, when `pointer` is NULL; returns pointer. */
 void *bp_build_got(bp_circuit *circuit, void *pointer);

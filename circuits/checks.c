@@ -8,13 +8,12 @@
 #include <string.h>
 
 static void check_feed(bp_circuit *circuit) {
-    bp_building *b = bp_building_of(circuit);
     bool judged = circuit->feed != BP_NONE; /* also when nobody knows what a part is */
     for (size_t i = 0; i < circuit->n_parts; i++)
         judged = judged || !circuit->parts[i].kind;
     if (judged)
         return;
-    const bp_note_place start = {b->n_files ? b->files[0] : NULL, b->n_files ? 1 : 0, 0};
+    const bp_note_place start = bp_build_start(circuit);
     bp_build_mistake(circuit, &start,
                      "there is no feed: a circuit needs a battery, or a source, among its parts");
 }

@@ -40,9 +40,9 @@ static bp_status build(const char *text, size_t size, const char *name, bp_circu
         status = parse(text, size, name, &document, report);
     if (status != BP_OK)
         return status;
-    *circuit = bp_load_document(&document, name, report);
+    status = bp_load_document(&document, name, circuit, report);
     yaml_document_delete(&document);
-    return *circuit ? bp_circuit_finish(*circuit) : BP_ERR_MEMORY;
+    return status == BP_OK ? bp_circuit_finish(*circuit) : status;
 }
 
 bp_status bp_load_text(const char *text, size_t size, const char *name, bp_circuit **circuit,

@@ -129,6 +129,10 @@ static const char **texts(loader *l, const yaml_node_t *node, const char *what, 
     }
     const yaml_node_item_t *start = node->data.sequence.items.start;
     size_t count = (size_t)(node->data.sequence.items.top - start);
+    if (count > MOST_ENTRIES) {
+        MISTAKE(l, node, "%s has more than %d entries", what, MOST_ENTRIES);
+        return NULL;
+    }
     const char **list = calloc(count ? count : 1, sizeof *list);
     *n = 0;
     for (size_t i = 0; i < count && list; i++) {
@@ -442,19 +446,20 @@ static const char *read_head(loader *l, yaml_node_t *root) {
     return "circuit";
 }
 
-bp_circuit *bp_load_document(yaml_document_t *document, const char *file, bp_report *report) {
+bp_status bp_load_document(yaml_document_t *document, const char *file, bp_circuit **circuit,
+                           bp_report *report) {
     loader l = {.document = document, .file = file, .report = report};
     yaml_node_t *root = yaml_document_get_root_node(document);
     if (!root || root->type != YAML_MAPPING_NODE) {
         bp_report_add(report, BP_MISTAKE, file, root ? root->start_mark.line + 1 : 1, 1,
                       "this is no circuit file: expected backprobe: 1, id, parts, wires ...");
-        return bp_circuit_new("circuit", report);
+        return BP_ERR_INPUT;
     }
-    l.circuit = bp_circuit_new(read_head(&l, root), report);
+    *circuit = l.circuit = bp_circuit_new(read_head(&l, root), report);
     if (!l.circuit)
-        return NULL;
+        return BP_ERR_MEMORY;
     stand_at(&l, root);
     each(&l, root, "the file", load_section);
     stand_at(&l, root);
-    return l.circuit;
+    return BP_OK;
 }

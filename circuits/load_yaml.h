@@ -9,8 +9,10 @@
 
 #include <backprobe/circuit.h>
 
-/* Makes the building calls of a document that has passed bp_yaml_guard. NULL when memory is out;
- * mistakes of shape are in the report, and the circuit is not finished yet. */
-bp_circuit *bp_load_document(yaml_document_t *document, const char *file, bp_report *report);
+/* Makes the building calls of a document that has passed bp_yaml_guard. BP_OK: *circuit is there,
+ * owned by the caller and not finished yet, and mistakes of shape are in the report. BP_ERR_INPUT:
+ * it has no shape of a circuit at all; BP_ERR_MEMORY. */
+bp_status bp_load_document(yaml_document_t *document, const char *file, bp_circuit **circuit,
+                           bp_report *report);
 
 #endif

@@ -13,7 +13,7 @@
 
 static bool is_point(const bp_circuit *circuit, const char *name) {
     const bp_building *b = bp_building_of(circuit);
-    for (size_t i = 0; i < b->n_notes; i++)
+    for (size_t i = 0; i < b->n_notes && b->n_mistakes < BP_MOST_HINTS; i++)
         if (b->notes[i].sort == BP_NOTE_POINT && strcmp(b->notes[i].a, name) == 0)
             return true;
     return false;

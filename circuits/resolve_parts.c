@@ -211,7 +211,7 @@ static void add_pin(bp_part *part, const char *name, bp_pin_sort sort, bool opti
                     const char *words) {
     /* Only a part that is still being built comes here, so the circuit may be changed. */
     bp_circuit *circuit = (bp_circuit *)part->circuit;
-    if (bp_pin_find(part, name) != BP_NONE)
+    if (part->n_pins >= BP_MOST_PINS || bp_pin_find(part, name) != BP_NONE)
         return;
     bp_pin *pins = bp_build_got(circuit, bp_room(part->pins, part->n_pins, sizeof *pins));
     if (!pins)

@@ -33,6 +33,10 @@ char *bp_build_sentence(bp_circuit *circuit, const bp_note_place *place, const c
 
 /* Adds a text to a list that owns it. */
 static void add(bp_circuit *circuit, char ***list, size_t *n, char *text) {
+    if (*n > MOST_SENTENCES) { /* reported in the end */
+        free(text);
+        return;
+    }
     char **room = text ? bp_build_got(circuit, bp_room(*list, *n, sizeof *room)) : NULL;
     if (!room) {
         free(text);
@@ -97,7 +101,7 @@ static void set_text(bp_circuit *circuit, const bp_build_note *note) {
 void bp_resolve_texts(bp_circuit *circuit) {
     static const char *const keys[] = {"title", "scenario", "reference", "caution", "elsewhere"};
     bp_building *b = bp_building_of(circuit);
-    const bp_note_place start = {b->n_files ? b->files[0] : NULL, b->n_files ? 1 : 0, 0};
+    const bp_note_place start = bp_build_start(circuit);
     if (!bp_text_is_id(circuit->id, true))
         bp_build_mistake(circuit, &start,
                          "\"%.60s\" cannot be the id of a circuit: expected letters, digits, _ and "

@@ -6,8 +6,9 @@
 
 #include "circuits/text.h"
 
-/* A circuit file needs 5 levels. Nodes: a vehicle circuit has hundreds. */
-enum { MOST_LEVELS = 12, MOST_EVENTS = 200000 };
+/* A circuit file needs 5 levels. Events: one for each value, bracket and brace; a
+ * vehicle circuit has hundreds. */
+enum { MOST_LEVELS = 12, MOST_EVENTS = 50000 };
 
 static bp_status check_encoding(const char *text, size_t size, const char *name,
                                 bp_report *report) {
@@ -46,6 +47,9 @@ bp_status bp_yaml_problem(const yaml_parser_t *parser, const char *name, bp_repo
         return BP_ERR_MEMORY;
     const yaml_mark_t *mark = &parser->problem_mark;
     const char *problem = parser->problem ? parser->problem : "it cannot be read";
+    /* What never ends is best shown where it begins. */
+    if (parser->context && strstr(problem, "end of stream"))
+        mark = &parser->context_mark;
     if (parser->context)
         bp_report_add(report, BP_MISTAKE, name, mark->line + 1, mark->column + 1,
                       "this is not YAML: %s (%s from line %zu); look for a bracket, brace or quote "

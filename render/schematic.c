@@ -101,3 +101,5 @@ void bp_schematic_free(bp_schematic **schematic) {
 bp_box bp_schematic_size(const bp_schematic *s) {
     return (bp_box){0, 0, s->w * s->shrink, s->h * s->shrink};
 }
+
+double bp_schematic_shrink(const bp_schematic *s) { return s->shrink; }

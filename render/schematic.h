@@ -35,6 +35,8 @@ void bp_schematic_free(bp_schematic **schematic);
 
 /* Size that it takes, points. */
 bp_box bp_schematic_size(const bp_schematic *schematic);
+/* 1 when it fits with texts at their size; less: it had to be shrunk, texts too, to fit. */
+double bp_schematic_shrink(const bp_schematic *schematic);
 
 void bp_schematic_draw(const bp_schematic *schematic, bp_canvas *canvas, double x, double y,
                        const bp_schematic_view *view);

@@ -77,8 +77,10 @@ void bp_build_warning(bp_circuit *circuit, const bp_note_place *place, const cha
 
 void bp_names_add(bp_names *names, const char *name) {
     const char **room = name ? bp_room(names->name, names->n, sizeof *room) : NULL;
-    if (!room)
+    if (!room) {
+        names->no_memory = names->no_memory || name;
         return;
+    }
     names->name = room;
     names->name[names->n++] = name;
 }
@@ -131,6 +133,8 @@ void bp_names_of_parts(bp_names *names, const bp_circuit *circuit) {
 
 void bp_build_unknown(bp_circuit *circuit, const bp_note_place *place, const char *what,
                       const char *word, const char *where, const bp_names *choices) {
+    if (choices->no_memory)
+        bp_building_of(circuit)->no_memory = true;
     char list[400], hint[100] = "";
     bool hints = bp_building_of(circuit)->n_mistakes < BP_MOST_HINTS;
     if (hints)

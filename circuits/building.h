@@ -99,6 +99,7 @@ char *bp_build_copy(bp_circuit *circuit, const char *text);
 typedef struct bp_names {
     const char **name;
     size_t n;
+    bool no_memory; /* a name was left out */
 } bp_names;
 
 void bp_names_add(bp_names *names, const char *name); /* NULL is left out */

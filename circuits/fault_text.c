@@ -37,8 +37,9 @@ static bp_status unknown(const reader *r, const char *what, const char *word, bp
     char list[400], hint[100];
     fail(r, "unknown %s \"%.60s\": expected %s%s", what, word,
          bp_names_list(names, list, sizeof list), bp_names_hint(names, word, hint, sizeof hint));
+    bp_status status = names->no_memory ? BP_ERR_MEMORY : BP_ERR_INPUT;
     bp_names_free(names);
-    return BP_ERR_INPUT;
+    return status;
 }
 
 static char *trimmed(char *text) {
@@ -125,17 +126,15 @@ static bool fits(const reader *r, const bp_fault *fault, const bp_part *part,
 static bp_status find_mode(const reader *r, const char *id, bp_fault *out) {
     const bp_part *part = &r->circuit->parts[out->part];
     const bp_mode_decl *modes = bp_fault_modes(part, out->sub);
-    bp_names names = {0};
-    for (int i = 0; modes && modes[i].id; i++) {
-        if (!fits(r, out, part, &modes[i]))
-            continue;
-        if (strcmp(modes[i].id, id) == 0) {
+    for (int i = 0; modes && modes[i].id; i++)
+        if (fits(r, out, part, &modes[i]) && strcmp(modes[i].id, id) == 0) {
             out->mode = i;
-            bp_names_free(&names);
             return BP_OK;
         }
-        bp_names_add(&names, modes[i].id);
-    }
+    bp_names names = {0};
+    for (int i = 0; modes && modes[i].id; i++)
+        if (fits(r, out, part, &modes[i]))
+            bp_names_add(&names, modes[i].id);
     char what[160];
     if (names.n == 0 && bp_fault_n_cavities(part) > 0)
         return fail(r, "%s %s fails pin by pin: write, for instance, %s.1:open", part->kind->words,
@@ -205,27 +204,26 @@ static const struct {
     bp_when_sort when;
 } conditions[] = {
     {"tugged", BP_TUGGED}, {"heated", BP_HEATED}, {"cooled", BP_COOLED}, {"wet", BP_WET}};
+enum { N_CONDITIONS = sizeof conditions / sizeof *conditions };
 
 bp_status bp_fault_parse_when(const char *text, bp_fault *fault, char *why, size_t size) {
     const reader r = {.why = why, .size = size};
     char word[LONGEST];
     snprintf(word, sizeof word, "%s", text);
     char *bare = trimmed(word), *value;
-    bp_names names = {0};
-    for (size_t i = 0; i < sizeof conditions / sizeof *conditions; i++) {
+    for (size_t i = 0; i < N_CONDITIONS; i++)
         if (strcmp(bare, conditions[i].text) == 0) {
             fault->when = conditions[i].when;
-            bp_names_free(&names);
             return BP_OK;
         }
-        bp_names_add(&names, conditions[i].text);
-    }
     char sign = cut(bare, "<>", &value);
     if (sign && strcmp(trimmed(bare), "engine") == 0) {
-        bp_names_free(&names);
         fault->when = sign == '>' ? BP_ENGINE_ABOVE : BP_ENGINE_BELOW;
         return bp_quantity_parse(value, BP_UNIT_CELSIUS, &fault->when_value, why, size);
     }
+    bp_names names = {0};
+    for (size_t i = 0; i < N_CONDITIONS; i++)
+        bp_names_add(&names, conditions[i].text);
     bp_names_add(&names, "engine > 80 degC");
     bp_names_add(&names, "engine < 5 degC");
     return unknown(&r, "condition", text, &names);

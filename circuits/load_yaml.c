@@ -20,6 +20,7 @@ typedef struct loader {
     const char *file;
     bp_report *report;
     bp_circuit *circuit;
+    bool no_memory;
 } loader;
 
 #define MISTAKE(l, node, ...)                                                                      \
@@ -135,6 +136,7 @@ static const char **texts(loader *l, const yaml_node_t *node, const char *what, 
     }
     const char **list = calloc(count ? count : 1, sizeof *list);
     *n = 0;
+    l->no_memory = l->no_memory || !list;
     for (size_t i = 0; i < count && list; i++) {
         const char *text =
             scalar(l, yaml_document_get_node(l->document, start[i]), what, LONGEST_VALUE);
@@ -171,6 +173,8 @@ static void load_position(loader *l, const char *part, const yaml_node_t *key_no
         const char **more = n < 2 ? NULL : realloc(pairs, 2 * (n_pairs + n - 1) * sizeof *pairs);
         if (more)
             pairs = more;
+        else if (n >= 2)
+            l->no_memory = true;
         for (size_t i = 0; more && i + 1 < n; i++) {
             pairs[2 * n_pairs] = pins[i];
             pairs[2 * n_pairs++ + 1] = pins[i + 1];
@@ -461,5 +465,5 @@ bp_status bp_load_document(yaml_document_t *document, const char *file, bp_circu
     stand_at(&l, root);
     each(&l, root, "the file", load_section);
     stand_at(&l, root);
-    return BP_OK;
+    return l.no_memory ? BP_ERR_MEMORY : BP_OK;
 }

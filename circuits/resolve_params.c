@@ -77,15 +77,14 @@ static void set_count(bp_circuit *circuit, bp_part *part, const bp_build_note *n
 
 static void set_word(bp_circuit *circuit, bp_part *part, const bp_build_note *note,
                      const bp_param_decl *decl, double *value) {
-    bp_names choices = {0};
-    for (size_t i = 0; decl->choices[i]; i++) {
+    for (size_t i = 0; decl->choices[i]; i++)
         if (strcmp(decl->choices[i], note->c) == 0) {
             *value = (double)i;
-            bp_names_free(&choices);
             return;
         }
+    bp_names choices = {0};
+    for (size_t i = 0; decl->choices[i]; i++)
         bp_names_add(&choices, decl->choices[i]);
-    }
     char where[80];
     snprintf(where, sizeof where, " for %.30s of %.40s", note->b, part->id);
     bp_build_unknown(circuit, &note->place, "word", note->c, where, &choices);

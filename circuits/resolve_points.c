@@ -70,7 +70,7 @@ static void set_reach(bp_circuit *circuit, bp_point *point, const bp_build_note 
             return;
         }
     char where[80];
-    const bp_names names = {(const char **)reaches, N_REACHES};
+    const bp_names names = {.name = (const char **)reaches, .n = N_REACHES};
     snprintf(where, sizeof where, " of point %.40s", point->id);
     bp_build_unknown(circuit, &note->place, "reach", note->c, where, &names);
 }
@@ -103,7 +103,7 @@ static void set_key(bp_circuit *circuit, bp_point *point, const bp_build_note *n
         point->note =
             bp_build_sentence(circuit, &note->place, "note of a point", note->c, LONGEST_NOTE);
     } else {
-        const bp_names names = {(const char **)keys, sizeof keys / sizeof *keys};
+        const bp_names names = {.name = (const char **)keys, .n = sizeof keys / sizeof *keys};
         snprintf(where, sizeof where, " in point %.40s", point->id);
         bp_build_unknown(circuit, &note->place, "key", note->b, where, &names);
     }

@@ -44,7 +44,9 @@ static void set_how_bad(bp_circuit *circuit, bp_fault_rule *rule, const bp_build
 static void set_when(bp_circuit *circuit, bp_fault_rule *rule, const bp_build_note *note) {
     char why[400];
     bp_fault fault;
-    if (bp_fault_parse_when(note->c, &fault, why, sizeof why) != BP_OK) {
+    bp_status status = bp_fault_parse_when(note->c, &fault, why, sizeof why);
+    if (status != BP_OK) {
+        bp_building_of(circuit)->no_memory |= status == BP_ERR_MEMORY;
         bp_build_mistake(circuit, &note->place, "when of %.60s: %s", note->a, why);
         return;
     }
@@ -66,7 +68,7 @@ static void set_key(bp_circuit *circuit, bp_fault_rule *rule, const bp_build_not
     } else if (strcmp(note->b, "how-bad") == 0) {
         set_how_bad(circuit, rule, note);
     } else {
-        const bp_names names = {(const char **)keys, sizeof keys / sizeof *keys};
+        const bp_names names = {.name = (const char **)keys, .n = sizeof keys / sizeof *keys};
         snprintf(where, sizeof where, " in fault %.60s", note->a);
         bp_build_unknown(circuit, &note->place, "key", note->b, where, &names);
     }
@@ -86,7 +88,9 @@ static bp_fault_rule *new_rule(bp_circuit *circuit, const bp_build_note *note) {
     bp_fault fault;
     if (is_about_broken_part(circuit, note->a))
         return NULL;
-    if (bp_fault_parse_rule(circuit, note->a, &fault, why, sizeof why) != BP_OK) {
+    bp_status status = bp_fault_parse_rule(circuit, note->a, &fault, why, sizeof why);
+    if (status != BP_OK) {
+        bp_building_of(circuit)->no_memory |= status == BP_ERR_MEMORY;
         bp_build_mistake(circuit, &note->place, "%s", why);
         return NULL;
     }

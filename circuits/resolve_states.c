@@ -113,7 +113,7 @@ static void set_supply(bp_circuit *circuit, bp_state *state, const bp_build_note
     } else {
         static const char *const words[] = {"rest", "charging", "cranking", "cranking 150 A",
                                             "12.6 V"};
-        const bp_names names = {(const char **)words, sizeof words / sizeof *words};
+        const bp_names names = {.name = (const char **)words, .n = sizeof words / sizeof *words};
         bp_build_unknown(circuit, &note->place, "supply", text, "", &names);
     }
 }

@@ -122,7 +122,7 @@ void bp_resolve_texts(bp_circuit *circuit) {
             add(circuit, &circuit->elsewhere, &circuit->n_elsewhere,
                 bp_build_sentence(circuit, &note->place, "elsewhere", note->b, LONGEST_SENTENCE));
         } else {
-            bp_names names = {(const char **)keys, sizeof keys / sizeof *keys};
+            bp_names names = {.name = (const char **)keys, .n = sizeof keys / sizeof *keys};
             bp_build_unknown(circuit, &note->place, "text", note->a, "", &names);
         }
     }

@@ -43,7 +43,8 @@ static bp_status check_encoding(const char *text, size_t size, const char *name,
 }
 
 bp_status bp_yaml_problem(const yaml_parser_t *parser, const char *name, bp_report *report) {
-    if (parser->error == YAML_MEMORY_ERROR)
+    /* libyaml 0.2.5 does not always say so when memory is out. */
+    if (parser->error == YAML_MEMORY_ERROR || parser->error == YAML_NO_ERROR)
         return BP_ERR_MEMORY;
     const yaml_mark_t *mark = &parser->problem_mark;
     const char *problem = parser->problem ? parser->problem : "it cannot be read";

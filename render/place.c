@@ -4,14 +4,14 @@
 
 #include "render/place.h"
 
-bool bp_plan_make(bp_plan *plan, const bp_circuit *circuit, bp_canvas *measure, double scale,
-                  double loose, int lines) {
+bool bp_plan_make(bp_plan *plan, const bp_circuit *circuit, bp_canvas *measure,
+                  const bp_plan_options *options) {
     memset(plan, 0, sizeof *plan);
     plan->circuit = circuit;
     plan->measure = measure;
-    plan->scale = scale;
-    plan->loose = loose;
-    plan->lines = lines;
+    plan->options = *options;
+    plan->scale = options->scale;
+    plan->loose = options->loose;
     return bp_plan_heights(plan) && bp_plan_blocks(plan) && bp_plan_nets(plan) &&
            bp_plan_ranks(plan) && bp_plan_chains(plan) && bp_plan_order(plan) &&
            bp_plan_columns(plan) && bp_plan_rows(plan);

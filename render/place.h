@@ -75,12 +75,21 @@ typedef struct bp_link {
     double weight;
 } bp_link;
 
+/* How a drawing may be drawn; the schematic tries them in turn until one fits the page. */
+typedef struct bp_plan_options {
+    double scale;    /* of the symbols */
+    double text;     /* of the texts: 1, or a little less where it is tight */
+    double loose;    /* extra cells between rows and columns, when routing found it too tight */
+    int lines;       /* readings in a tag */
+    bool names_left; /* names left of the parts that have tags right of them: lower and wider */
+    bool lift;       /* rows are given up and parts moved up as far as they go */
+} bp_plan_options;
+
 typedef struct bp_plan {
     const bp_circuit *circuit;
     bp_canvas *measure;
-    double scale;
-    int lines;
-    double loose; /* extra cells between rows and columns, when routing found it too tight */
+    bp_plan_options options;
+    double scale, loose; /* as in the options */
 
     double *height; /* by node of the circuit: 1 at the feed, 0 at ground */
     size_t *hops;   /* by the same: parts passed on the way from the feed */
@@ -103,14 +112,14 @@ typedef struct bp_plan {
     size_t battery;        /* block on the feed rail, or BP_NONE */
     bool bottom_rail;      /* the battery's - pin is a rail too (no grounds) */
     double width, height_cells;
-    double rail_y, rail_x1, rail_x2;    /* feed rail */
+    double rail_y;                      /* feed rail */
     double metal_y;                     /* where grounds stand */
     double metal_x1[2], metal_x2[2];    /* body, engine; x2 < x1: none */
 } bp_plan;
 
-/* Makes the plan at a scale; false when memory is out. bp_plan_free takes half-made ones too. */
-bool bp_plan_make(bp_plan *plan, const bp_circuit *circuit, bp_canvas *measure, double scale,
-                  double loose, int lines);
+/* Makes the plan; false when memory is out. bp_plan_free takes half-made ones too. */
+bool bp_plan_make(bp_plan *plan, const bp_circuit *circuit, bp_canvas *measure,
+                  const bp_plan_options *options);
 void bp_plan_free(bp_plan *plan);
 
 /* Steps of bp_plan_make, in order. Each returns false when memory is out. */
@@ -121,7 +130,11 @@ bool bp_plan_ranks(bp_plan *plan);
 bool bp_plan_chains(bp_plan *plan);
 bool bp_plan_order(bp_plan *plan);
 bool bp_plan_columns(bp_plan *plan);
+bool bp_plan_shift(bp_plan *plan); /* a part of bp_plan_columns */
 bool bp_plan_rows(bp_plan *plan);
+
+/* Least distance of two neighbours in a rank. */
+double bp_plan_separation(const bp_plan *plan, size_t left, size_t right);
 
 /* What is written beside a block: the id, then quieter lines. `look` NULL: the widest word that its
  * settings may bring. */
@@ -134,10 +147,10 @@ typedef struct bp_words {
 } bp_words;
 void bp_block_words(const bp_plan *plan, const bp_part *part, const bp_shape *shape,
                     const bp_look *look, bp_words *words);
-extern const bp_font bp_font_part;  /* a part's id */
+bp_font bp_font_part(const bp_plan *plan); /* a part's id */
 extern const bp_font bp_font_quieter; /* what is written under it, and beside wires */
 /* Widest that a line under a name runs before it wraps, points. */
-#define BP_NAME_WIDTH 66.0
+double bp_name_width(const bp_part *part);
 
 /* What bp_plan_blocks does for one block: tags, reach. */
 void bp_block_furnish(bp_plan *plan, size_t block);

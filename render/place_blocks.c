@@ -36,14 +36,16 @@ static bool piece_is_drawn(const bp_part *part, size_t piece) {
     return false;
 }
 
-static void measure_words(const bp_plan *plan, const bp_words *words, double *w, double *h) {
-    bp_box size = bp_text_size(plan->measure, words->id, &bp_font_part, 0);
+static void measure_words(const bp_plan *plan, const bp_words *words, double width, double *w,
+                          double *h) {
+    bp_font bold = bp_font_part(plan);
+    bp_box size = bp_text_size(plan->measure, words->id, &bold, 0);
     *w = size.w;
     *h = size.h;
     for (size_t i = 0; i < words->n; i++) {
         size = bp_text_size(plan->measure, words->line[i], &words->font[i], 0);
-        if (size.w > BP_NAME_WIDTH)
-            size = bp_text_size(plan->measure, words->line[i], &words->font[i], BP_NAME_WIDTH);
+        if (size.w > width)
+            size = bp_text_size(plan->measure, words->line[i], &words->font[i], width);
         *w = fmax(*w, size.w);
         *h += size.h;
     }
@@ -59,7 +61,7 @@ static double pin_room(const bp_plan *plan, const bp_pin *pin) {
         const bp_point *point = &circuit->points[i];
         if (point->face != pin->harness && point->face != pin->own)
             continue;
-        bp_box tag = bp_tag_size(plan->measure, point, plan->lines);
+        bp_box tag = bp_tag_size(plan->measure, point, plan->options.lines, plan->options.text);
         room = fmax(room, bp_plan_cells(plan, tag.w + 3 * BP_RING) + 1.2);
     }
     return room;
@@ -86,8 +88,10 @@ static void turn_terminals(bp_block *block) {
     }
 }
 
-static void place_name(bp_block *block, double w, double h) {
+static void place_name(bp_block *block, double w, double h, bool to_the_left) {
     bp_name_place where = block->turn ? BP_NAME_RIGHT : block->shape.name;
+    if (where == BP_NAME_RIGHT && to_the_left)
+        where = BP_NAME_LEFT;
     double middle = (block->h - h) / 2;
     block->name_align = BP_LEFT;
     switch (where) {
@@ -106,6 +110,14 @@ static void place_name(bp_block *block, double w, double h) {
     }
 }
 
+/* A part in line with a point on it, whose tag hangs on the right. */
+static bool has_tags_right(const bp_block *block, const double *room) {
+    bool tags = false;
+    for (size_t i = 0; i < block->shape.n_terminals; i++)
+        tags = tags || room[block->terminal[i].pin] > 0;
+    return tags && block->shape.n_terminals == 2;
+}
+
 static bool shape_block(bp_plan *plan, bp_block *block, size_t piece) {
     const bp_part *part = &plan->circuit->parts[block->part];
     double *height = calloc(part->n_pins + 1, sizeof *height);
@@ -122,11 +134,12 @@ static bool shape_block(bp_plan *plan, bp_block *block, size_t piece) {
         bp_words words;
         bp_wish wish = {.scale = plan->scale, .height = height, .room = room};
         bp_block_words(plan, part, &(bp_shape){.piece = piece}, NULL, &words);
-        measure_words(plan, &words, &wish.name_w, &wish.name_h);
+        measure_words(plan, &words, bp_name_width(part), &wish.name_w, &wish.name_h);
         bp_symbol_of(part)->shape(part, piece, &wish, &block->shape);
         block->turn = part->placed && (part->turn == 90 || part->turn == 270) ? part->turn : 0;
         turn_terminals(block);
-        place_name(block, wish.name_w, wish.name_h);
+        place_name(block, wish.name_w, wish.name_h,
+                   plan->options.names_left && has_tags_right(block, room));
     }
     free(height);
     free(room);

@@ -70,7 +70,7 @@ static double median(bp_fit *fit, const bp_pool *pool, size_t start, bool up, bo
     return fit->wants[fit->n_wants - 1].x;
 }
 
-static double separation(const bp_plan *plan, size_t a, size_t b) {
+double bp_plan_separation(const bp_plan *plan, size_t a, size_t b) {
     const bp_node *left = &plan->nodes[a], *right = &plan->nodes[b];
     bool passing = left->n_blocks == 0 || right->n_blocks == 0;
     double gap = passing ? 0 : 1 + floor(plan->loose);
@@ -82,7 +82,7 @@ static void fit_rank(bp_fit *fit, int rank, bool up, bool down) {
     size_t start = plan->rank_start[rank], n = plan->rank_start[rank + 1] - start, n_pools = 0;
     for (size_t i = 0; i < n; i++)
         fit->offset[i] = i == 0 ? 0
-                                : fit->offset[i - 1] + separation(plan, plan->order[start + i - 1],
+                                : fit->offset[i - 1] + bp_plan_separation(plan, plan->order[start + i - 1],
                                                                   plan->order[start + i]);
     for (size_t i = 0; i < n; i++) {
         bp_pool pool = {i, i + 1, 0};
@@ -120,6 +120,7 @@ bool bp_plan_columns(bp_plan *plan) {
     bool ok = fit.wants && fit.offset && fit.pools;
     if (ok) {
         settle(&fit);
+        ok = bp_plan_shift(plan);
         double left = 1e9, right = -1e9;
         for (size_t i = 0; i < plan->n_nodes; i++) {
             left = fmin(left, plan->nodes[i].x - plan->nodes[i].left);

@@ -44,6 +44,7 @@ static double centre_line(const bp_block *block, const bp_flag *flag, bool up, d
             y = fmin(y, -half - 0.1);
         if (over_name)
             y = fmin(y, block->name.y - half - CLEAR);
+        y = fmin(y, block->h / 2 - half - CLEAR / 2);
         y = fmin(y, stack->top[flag->left] - half - CLEAR);
         stack->top[flag->left] = y - half;
     } else {
@@ -51,6 +52,7 @@ static double centre_line(const bp_block *block, const bp_flag *flag, bool up, d
             y = fmax(y, block->h + half + 0.1);
         if (over_name)
             y = fmax(y, block->name.y + block->name.h + half + CLEAR);
+        y = fmax(y, block->h / 2 + half + CLEAR / 2);
         y = fmax(y, stack->low[flag->left] + half + CLEAR);
         stack->low[flag->left] = y + half;
     }
@@ -63,6 +65,9 @@ static void hang(bp_block *block, size_t terminal, bool inner, bp_flag *flag, do
     const bp_terminal *t = &block->terminal[terminal];
     bool up = t->side == BP_TOP;
     flag->left = hangs_left(block, terminal);
+    double beside = flag->left ? t->x : block->w - t->x;
+    if (beside <= 2.2) /* a narrow body: the tag may hang beside it */
+        leader = fmax(leader, beside + 0.1);
     flag->tag.x = flag->left ? t->x - leader - flag->tag.w : t->x + leader;
     flag->ring_x = t->x;
     double out = inner ? -0.45 : 0.75;
@@ -70,8 +75,11 @@ static void hang(bp_block *block, size_t terminal, bool inner, bp_flag *flag, do
     double y = centre_line(block, flag, up, ideal, stack);
     flag->tag.y = y - flag->tag.h / 2;
     /* The ring goes along with its tag, but for one on the part's own side. */
-    flag->ring_y = inner ? ideal : y;
-    double reach = inner ? 0 : fabs(y - t->y) + 0.6;
+    flag->ring_y = inner ? ideal : up ? fmin(y, ideal) : fmax(y, ideal);
+    bool beside_body = !inner && flag->ring_y != y;
+    if (beside_body) /* the leader slants a little rather than push all apart */
+        flag->ring_y = ideal;
+    double reach = inner ? 0 : fabs(flag->ring_y - t->y) + 0.6;
     if (reach > block->stub[terminal])
         block->stub[terminal] = (int)ceil(reach);
 }
@@ -146,7 +154,7 @@ void bp_block_furnish(bp_plan *plan, size_t index) {
                 continue;
             bool inner = point->face != pin->harness;
             bp_flag *flag = &plan->flags[plan->n_flags++];
-            bp_box size = bp_tag_size(plan->measure, point, plan->lines);
+            bp_box size = bp_tag_size(plan->measure, point, plan->options.lines, plan->options.text);
             *flag = (bp_flag){.point = p, .block = index, .quiet = point->automatic};
             flag->tag.w = bp_plan_cells(plan, size.w);
             flag->tag.h = bp_plan_cells(plan, size.h);

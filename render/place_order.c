@@ -115,6 +115,20 @@ static void gather_groups(bp_sorter *s, size_t first, size_t last) {
         }
 }
 
+/* Without wires to the rank beside, a node keeps near those that it has a wire to in its own. */
+static void level_pull(const bp_sorter *s, size_t node, double *sum, double *weight) {
+    const bp_plan *plan = s->plan;
+    for (size_t l = 0; l < plan->n_links; l++)
+        for (int end = 0; end < 2; end++) {
+            const bp_link *link = &plan->links[l];
+            if (link->node[end] != node ||
+                plan->nodes[link->node[!end]].rank != plan->nodes[node].rank)
+                continue;
+            *sum += port_place(s, link->node[!end], link->port[!end]);
+            *weight += 1;
+        }
+}
+
 static void sort_rank(bp_sorter *s, int rank, int neighbour) {
     bp_plan *plan = s->plan;
     size_t first = plan->rank_start[rank], last = plan->rank_start[rank + 1];
@@ -129,6 +143,8 @@ static void sort_rank(bp_sorter *s, int rank, int neighbour) {
                 sum += port_place(s, link->node[!end], link->port[!end]);
                 weight += 1;
             }
+        if (weight <= 0)
+            level_pull(s, node, &sum, &weight);
         s->key[node] = weight > 0 ? sum / weight : port_place(s, node, 0);
     }
     gather_groups(s, first, last);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Rows: each rank takes the height of its tallest part with its tags, and between two ranks there
- * is room for the wires that change columns there and for what is written beside them.
+ * is room for the wires that change columns there and for what is written beside them. Where the
+ * page is short (`lifted`), every part moves up as far as those over it let it.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -35,9 +36,75 @@ static int tracks(const bp_plan *plan, int gap) {
 }
 
 static double gap_height(const bp_plan *plan, int gap) {
-    double written = ceil(bp_plan_cells(plan, 9.5));
-    int across = tracks(plan, gap);
-    return written + (across) + ceil(plan->loose);
+    return ceil(bp_plan_cells(plan, 9.5)) + tracks(plan, gap) + ceil(plan->loose);
+}
+
+/* Every node on the line of its rank; returns the line under the last one. */
+static double in_rows(const bp_plan *plan, double *y) {
+    double at = plan->rail_y;
+    for (int rank = 1; rank <= plan->n_ranks; rank++) {
+        double above = 0, below = 0;
+        for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
+            above = fmax(above, plan->nodes[plan->order[i]].above);
+            below = fmax(below, plan->nodes[plan->order[i]].below);
+        }
+        at += gap_height(plan, rank - 1) + ceil(above);
+        for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++)
+            y[plan->order[i]] = at;
+        at += ceil(below);
+    }
+    return at;
+}
+
+static bool overlap(const bp_node *a, const bp_node *b) {
+    return a->x - a->left < b->x + b->right + 1 && b->x - b->left < a->x + a->right + 1;
+}
+
+/* How high a node may stand: under all that share its columns, and under what it is wired to. */
+static double highest(const bp_plan *plan, const double *y, size_t index, double gap) {
+    const bp_node *node = &plan->nodes[index];
+    double top = plan->rail_y + gap;
+    for (size_t i = 0; i < plan->n_nodes; i++) {
+        const bp_node *over = &plan->nodes[i];
+        if (over->rank < node->rank && over->n_blocks > 0 && node->n_blocks > 0 &&
+            over->group != -1 && overlap(over, node))
+            top = fmax(top, y[i] + over->below + gap);
+    }
+    for (size_t l = 0; l < plan->n_links; l++) {
+        const bp_link *link = &plan->links[l];
+        const bp_node *over = &plan->nodes[link->node[0]];
+        if (link->node[1] == index && over->rank < node->rank)
+            top = fmax(top, y[link->node[0]] + over->below + (node->n_blocks ? gap : 0));
+    }
+    return ceil(top + node->above);
+}
+
+/* As in_rows, with every node as high as it goes; the battery and the grounds come last. */
+static double lifted(const bp_plan *plan, double *y) {
+    double low = plan->rail_y, last_gap = gap_height(plan, plan->n_ranks - 1);
+    for (int rank = 1; rank <= plan->n_ranks; rank++) {
+        double gap = gap_height(plan, rank - 1);
+        for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
+            size_t index = plan->order[i];
+            y[index] = highest(plan, y, index, gap);
+            if (plan->nodes[index].group != -1 && plan->nodes[index].n_blocks > 0 &&
+                (rank < plan->n_ranks || plan->bottom_rail))
+                low = fmax(low, y[index] + plan->nodes[index].below);
+        }
+    }
+    double ground = 0, under = 0;
+    size_t first = plan->rank_start[plan->n_ranks], last = plan->rank_start[plan->n_ranks + 1];
+    for (size_t i = first; i < last && !plan->bottom_rail; i++) {
+        const bp_node *node = &plan->nodes[plan->order[i]];
+        ground = fmax(ground, fmax(low + last_gap + node->above, y[plan->order[i]]));
+        under = fmax(under, node->below);
+    }
+    for (size_t i = first; i < last && !plan->bottom_rail; i++)
+        y[plan->order[i]] = ceil(ground);
+    for (size_t i = 0; i < plan->n_nodes; i++)
+        if (plan->nodes[i].group == -1 && plan->nodes[i].n_blocks > 0)
+            y[i] = ceil((plan->rail_y + fmax(low, ground)) / 2);
+    return plan->bottom_rail ? low : ceil(ground) + ceil(under);
 }
 
 static void find_metals(bp_plan *plan) {
@@ -57,33 +124,23 @@ static void find_metals(bp_plan *plan) {
 }
 
 bool bp_plan_rows(bp_plan *plan) {
-    double *y = calloc((size_t)plan->n_ranks + 2, sizeof *y);
+    double *y = calloc(plan->n_nodes + 1, sizeof *y);
     if (!y)
         return false;
     plan->rail_y = ceil(bp_plan_cells(plan, 13));
-    double at = plan->rail_y;
-    for (int rank = 1; rank <= plan->n_ranks; rank++) {
-        double above = 0, below = 0;
-        for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
-            above = fmax(above, plan->nodes[plan->order[i]].above);
-            below = fmax(below, plan->nodes[plan->order[i]].below);
-        }
-        at += gap_height(plan, rank - 1) + ceil(above);
-        y[rank] = at;
-        at += ceil(below);
-    }
+    double at = plan->options.lift ? lifted(plan, y) : in_rows(plan, y);
     if (plan->bottom_rail)
         at += gap_height(plan, plan->n_ranks);
-    plan->metal_y = plan->bottom_rail ? at : y[plan->n_ranks];
+    plan->metal_y = at;
     for (size_t b = 0; b < plan->n_blocks; b++) {
         bp_block *block = &plan->blocks[b];
         block->x += plan->nodes[block->node].x;
-        block->y += y[plan->nodes[block->node].rank];
+        block->y += y[block->node];
+        if (!plan->bottom_rail && bp_block_part(plan, b)->kind == &bp_kind_ground)
+            plan->metal_y = block->y + block->h;
     }
-    plan->height_cells = fmax(at, plan->metal_y) + ceil(bp_plan_cells(plan, 14));
+    plan->height_cells = at + ceil(bp_plan_cells(plan, 15));
     find_metals(plan);
-    plan->rail_x1 = 1;
-    plan->rail_x2 = plan->width - 1;
     free(y);
     return true;
 }

@@ -126,14 +126,16 @@ static void draw_words(const bp_schematic *s, bp_canvas *canvas, size_t index,
     if (block->name.w <= 0)
         return;
     bp_words words;
-    bp_block_words(&s->plan, bp_block_part(&s->plan, index), &block->shape, look, &words);
+    const bp_part *part = bp_block_part(&s->plan, index);
+    bp_block_words(&s->plan, part, &block->shape, look, &words);
     double u = s->unit;
     double x = (block->x + block->name.x + (block->name_align == BP_RIGHT ? block->name.w : 0)) * u;
     double y = (block->y + block->name.y) * u;
-    y += bp_text(canvas, x, y, words.id, &bp_font_part, block->name_align, 0).h;
+    bp_font bold = bp_font_part(&s->plan);
+    y += bp_text(canvas, x, y, words.id, &bold, block->name_align, 0).h;
     for (size_t i = 0; i < words.n; i++) {
         bp_box size = bp_text_size(canvas, words.line[i], &words.font[i], 0);
-        double wrap = size.w > BP_NAME_WIDTH ? BP_NAME_WIDTH : 0;
+        double most = bp_name_width(part), wrap = size.w > most ? most : 0;
         double left = wrap > 0 && block->name_align == BP_RIGHT ? x - wrap : x;
         bp_align align = wrap > 0 ? BP_LEFT : block->name_align;
         y += bp_text(canvas, left, y, words.line[i], &words.font[i], align, wrap).h;
@@ -183,7 +185,8 @@ static void draw_flag(const bp_schematic *s, bp_canvas *canvas, const bp_flag *f
     bp_colour ink = flag->quiet ? BP_GREY_TEXT : BP_ACCENT;
     bp_line(canvas, x + (flag->left ? -radius : radius), y, edge, middle, 0.8, ink);
     bp_circle(canvas, x, y, radius, flag->quiet ? 0.8 : 1.2, ink, true, BP_PAPER_WHITE);
-    bp_tag_draw(canvas, point, view->tags ? &view->tags[flag->point] : NULL, tag, flag->left);
+    bp_tag_draw(canvas, point, view->tags ? &view->tags[flag->point] : NULL, tag, flag->left,
+                s->plan.options.text);
 }
 
 static void draw_label(const bp_schematic *s, bp_canvas *canvas, size_t net) {

@@ -51,7 +51,7 @@ static bool mark_block(const bp_schematic *s, size_t index, bp_mark *mark) {
     mark->x = block->x + block->w / 2;
     mark->y = block->y + block->h / 2;
     if (part->kind == &bp_kind_ground) {
-        mark->y = block->y + 2.45; /* between the eyelet and the metal */
+        mark->y = block->y + block->h - 0.55; /* between the eyelet and the metal */
         return true;
     }
     mark->frame = part->kind != &bp_kind_connector && part->kind != &bp_kind_splice;

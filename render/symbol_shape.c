@@ -97,5 +97,5 @@ void bp_shape_contacts(const bp_part *part, const bp_wish *wish, bp_shape *shape
         double row = i < n_up ? top : low;
         shape->terminal[i].x += 2 + floor((widest - row) / 2);
     }
-    shape->w = widest + 4;
+    shape->w = widest + 2 + fmax(2, ceil(0.9 + 1.7 * small));
 }

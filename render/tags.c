@@ -4,31 +4,42 @@
 
 #include "render/tags.h"
 
-static const bp_font letter = {8.0, BP_BOLD, BP_PAPER_WHITE, false};
-static const bp_font loud = {7.6, BP_BOLD, BP_INK_BLACK, true};
-static const bp_font plain = {7.6, BP_REGULAR, BP_INK_BLACK, true};
-static const bp_font good = {7.2, BP_REGULAR, BP_GREY_TEXT, true};
-static const bp_font small_id = {BP_SMALL_TEXT, BP_BOLD, BP_GREY_TEXT, false};
-static const bp_font small_plain = {BP_SMALL_TEXT, BP_REGULAR, BP_INK_BLACK, true};
-static const bp_font small_good = {BP_SMALL_TEXT, BP_REGULAR, BP_GREY_TEXT, true};
-static const bp_font small_loud = {BP_SMALL_TEXT, BP_BOLD, BP_INK_BLACK, true};
+typedef struct bp_tag_fonts {
+    bp_font id, good, plain, loud;
+} bp_tag_fonts;
+
+static double at_least(double size) { return fmax(size, BP_SMALL_TEXT); }
+
+static bp_tag_fonts fonts_of(const bp_point *point, double text) {
+    double size = at_least(7.6 * text), id = at_least(8.0 * text);
+    bp_tag_fonts fonts = {{id, BP_BOLD, BP_PAPER_WHITE, false},
+                          {at_least(7.2 * text), BP_REGULAR, BP_GREY_TEXT, true},
+                          {size, BP_REGULAR, BP_INK_BLACK, true},
+                          {size, BP_BOLD, BP_INK_BLACK, true}};
+    if (!point->automatic)
+        return fonts;
+    fonts.id = (bp_font){BP_SMALL_TEXT, BP_BOLD, BP_GREY_TEXT, false};
+    fonts.good.size = fonts.plain.size = fonts.loud.size = BP_SMALL_TEXT;
+    return fonts;
+}
 
 #define PAD 2.6
 
 /* The widest reading of a 12 V circuit, with its mark. */
 static const char widest[] = "▼ −12.43 V";
 
-static double id_width(bp_canvas *measure, const bp_point *point) {
-    const bp_font *font = point->automatic ? &small_id : &letter;
-    return fmax(bp_text_size(measure, point->id, font, 0).w + 2 * PAD, 12);
+static double id_width(bp_canvas *measure, const bp_point *point, const bp_tag_fonts *fonts) {
+    double pad = point->automatic ? 1.8 : PAD;
+    return fmax(bp_text_size(measure, point->id, &fonts->id, 0).w + 2 * pad, 12);
 }
 
-bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines) {
+bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines, double text) {
     bool quiet = point->automatic;
-    bp_box reading = bp_text_size(measure, widest, quiet ? &small_loud : &loud, 0);
-    double pad = quiet ? 1.2 : PAD;
-    return (bp_box){0, 0, id_width(measure, point) + reading.w + 2 * pad,
-                    (quiet ? 8.2 : 9.4) * lines + (quiet ? 1.4 : 3.2)};
+    bp_tag_fonts fonts = fonts_of(point, text);
+    bp_box reading = bp_text_size(measure, widest, &fonts.loud, 0);
+    double pad = quiet ? 1.2 : PAD, line = quiet ? 8.0 : fmax(8.2, 9.4 * text);
+    return (bp_box){0, 0, id_width(measure, point, &fonts) + reading.w + 2 * pad,
+                    line * lines + (quiet ? 1.2 : 2.6)};
 }
 
 static void write_reading(bp_canvas *canvas, bp_box cell, const char *text, const bp_font *font) {
@@ -41,20 +52,19 @@ static void write_reading(bp_canvas *canvas, bp_box cell, const char *text, cons
     bp_text(canvas, cell.x + cell.w, cell.y + (cell.h - size.h) / 2, text, &fitted, BP_RIGHT, 0);
 }
 
-static void write_fault(bp_canvas *canvas, bp_box cell, const bp_tag *tag, bool quiet) {
+static void write_fault(bp_canvas *canvas, bp_box cell, const bp_tag *tag,
+                        const bp_tag_fonts *fonts) {
     char text[64];
     const char *mark = tag->mark > 0 ? "▲ " : tag->mark < 0 ? "▼ " : "";
     snprintf(text, sizeof text, "%s%s", mark, tag->fault);
-    const bp_font *font =
-        tag->mark ? (quiet ? &small_loud : &loud) : (quiet ? &small_plain : &plain);
-    bp_font alarm = *font;
+    bp_font font = tag->mark ? fonts->loud : fonts->plain;
     if (tag->mark)
-        alarm.colour = BP_ALARM;
-    write_reading(canvas, cell, text, &alarm);
+        font.colour = BP_ALARM;
+    write_reading(canvas, cell, text, &font);
 }
 
-static void draw_id(bp_canvas *canvas, const bp_point *point, bp_box field, bool alarm) {
-    const bp_font *font = point->automatic ? &small_id : &letter;
+static void draw_id(bp_canvas *canvas, const bp_point *point, bp_box field, bool alarm,
+                    const bp_font *font) {
     if (!point->automatic)
         bp_rect(canvas, field, 0, 0, BP_ACCENT, true, alarm ? BP_ALARM : BP_ACCENT);
     bp_box size = bp_text_size(canvas, point->id, font, 0);
@@ -62,26 +72,28 @@ static void draw_id(bp_canvas *canvas, const bp_point *point, bp_box field, bool
             BP_CENTRE, 0);
 }
 
-void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box,
-                 bool left) {
+void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box, bool left,
+                 double text) {
     bool quiet = point->automatic, alarm = tag && tag->fault && tag->mark;
-    double id = id_width(canvas, point), pad = quiet ? 1.2 : PAD;
+    bp_tag_fonts fonts = fonts_of(point, text);
+    double id = id_width(canvas, point, &fonts), pad = quiet ? 1.2 : PAD;
     bp_colour edge = alarm ? BP_ALARM : quiet ? BP_GREY_RULE : BP_ACCENT;
     bp_ledger_begin(canvas, BP_INK_TAG, box, point->id);
     bp_rect(canvas, box, 1.2, 0, edge, true, alarm ? BP_ALARM_FILL : BP_PAPER_WHITE);
     bp_box field = {left ? box.x + box.w - id : box.x, box.y, id, box.h};
-    draw_id(canvas, point, field, alarm);
-    bp_rect(canvas, box, 1.2, alarm ? 1.3 : quiet ? 0.5 : 0.8, edge, false, BP_PAPER_WHITE);
+    draw_id(canvas, point, field, alarm, &fonts.id);
+    bp_rect(canvas, box, 1.2, alarm ? 1.2 : quiet ? 0.5 : 0.8, edge, false, BP_PAPER_WHITE);
     bp_box readings = {left ? box.x + pad : box.x + id + pad, box.y, box.w - id - 2 * pad, box.h};
     if (tag && tag->good && tag->fault) {
-        bp_box upper = {readings.x, readings.y + 0.6, readings.w, readings.h / 2 - 0.6};
-        bp_box lower = {readings.x, readings.y + readings.h / 2, readings.w, readings.h / 2 - 0.6};
-        write_reading(canvas, upper, tag->good, quiet ? &small_good : &good);
-        write_fault(canvas, lower, tag, quiet);
+        double half = box.h / 2;
+        bp_box upper = {readings.x, box.y + 0.4, readings.w, half - 0.4};
+        bp_box lower = {readings.x, box.y + half, readings.w, half - 0.4};
+        write_reading(canvas, upper, tag->good, &fonts.good);
+        write_fault(canvas, lower, tag, &fonts);
     } else if (tag && tag->fault) {
-        write_fault(canvas, readings, tag, quiet);
+        write_fault(canvas, readings, tag, &fonts);
     } else if (tag && tag->good) {
-        write_reading(canvas, readings, tag->good, quiet ? &small_plain : &plain);
+        write_reading(canvas, readings, tag->good, &fonts.plain);
     }
     bp_ledger_end(canvas);
 }

@@ -11,11 +11,12 @@
 /* Radius of the ring on the wire, points. */
 #define BP_RING 2.5
 
-/* Size on the page for `lines` readings, points. */
-bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines);
+/* Size on the page for `lines` readings, points. `text` scales what is larger than the smallest
+ * text. */
+bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines, double text);
 
 /* Draws the tag with its top left corner at x, y. tag NULL: the letter alone, with room to write. */
 void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box,
-                 bool left);
+                 bool left, double text);
 
 #endif

@@ -28,8 +28,8 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
 static int caption(const bp_part *part, char *text, size_t size) {
     char charge[24];
     if (bp_caption_value(part, "charge", charge, sizeof charge) <= 0)
-        return snprintf(text, size, "battery");
-    return snprintf(text, size, "battery, %s", charge);
+        return part->label ? 0 : snprintf(text, size, "battery");
+    return snprintf(text, size, "%scharged %s", part->label ? "" : "battery, ", charge);
 }
 
 const bp_symbol bp_symbol_battery = {.shape = shape, .draw = draw, .caption = caption};

@@ -14,6 +14,9 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
     size_t n = bp_pin_is_drawn(part, BP_DRIVER_PIN_15) ? 2 : 1;
     bp_shape_row(shape, wish, top, n, 2, 0, BP_TOP, 4);
     bp_shape_terminal(shape, BP_DRIVER_PIN_31, 2, shape->h, BP_BOTTOM);
+    double names = ceil(bp_small_text_cells(shape->scale));
+    shape->w = shape->terminal[n - 1].x + fmax(2, 1 + names);
+    shape->w = fmax(shape->w, 8);
 }
 
 /* The transistor that switches the load, and the module's own electronics that ask it to. */

@@ -14,12 +14,27 @@ static const double side_width = 142, gap = 14, block_gap = 10;
 /* A drawing lower than this is not legible; then tables go to the next page instead. */
 static const double least_drawing = 240;
 
+/* Where the boxes of words stand. */
+typedef enum boxes_place { BESIDE, BELOW, NEXT_PAGE } boxes_place;
+
 /* How the first page is shared out. */
 typedef struct layout {
-    bp_schematic *schematic;
-    bool beside;          /* boxes beside the drawing, else below it */
+    boxes_place boxes;
     bool drops, readings; /* stand on the first page too */
+    bp_schematic *schematic;
 } layout;
+
+/* Layouts in the order in which they are wished for. */
+static const layout wishes[] = {
+    {BESIDE, true, true, NULL},   {BELOW, true, true, NULL},   {BESIDE, true, false, NULL},
+    {BELOW, true, false, NULL},   {BESIDE, false, true, NULL}, {BELOW, false, true, NULL},
+    {BESIDE, false, false, NULL}, {BELOW, false, false, NULL}, {NEXT_PAGE, false, false, NULL},
+};
+
+/* Texts of a drawing that is shrunk by less are as good as full size. */
+static const double legible = 0.97;
+/* A layout further down the wishes must make the drawing larger by this factor. */
+static const double worth_it = 1.08;
 
 /* Height of a block on an endless page. */
 static double height_of(const bp_flow *flow, bp_canvas *scratch, void (*block)(bp_flow *)) {
@@ -35,46 +50,50 @@ static double legend_height(const bp_flow *flow) {
     return bp_text_size(flow->canvas, "Tag", &bp_font_small, 0).h + 4;
 }
 
-/* A drawing for the room at hand, or NULL when it would not be legible there. */
-static bp_schematic *try_drawing(const bp_flow *flow, bp_canvas *scratch, double width,
-                                 double height) {
-    if (height < least_drawing)
-        return NULL;
-    bp_schematic *schematic =
-        bp_schematic_new(flow->facts->circuit, scratch, width, height, flow->facts->fault ? 2 : 1);
-    bp_box size = schematic ? bp_schematic_size(schematic) : (bp_box){0};
-    if (schematic && size.w <= width + 0.5 && size.h <= height + 0.5)
-        return schematic;
-    bp_schematic_free(&schematic);
-    return NULL;
+/* Heights of all that competes for the first page. */
+typedef struct heights {
+    double room, drops, readings, stacked, abreast, legend;
+} heights;
+
+/* The room that a layout leaves for the drawing. */
+static bp_box drawing_room(const bp_flow *flow, const layout *l, const heights *h) {
+    double width = flow->right - flow->left, height = h->room - h->legend;
+    height -= (l->drops ? h->drops : 0) + (l->readings ? h->readings : 0);
+    if (l->boxes == BELOW)
+        height -= h->abreast;
+    if (l->boxes == BESIDE && h->stacked > height)
+        height = 0;
+    return (bp_box){0, 0, l->boxes == BESIDE ? width - side_width - gap : width, height};
 }
 
-/* Tries to keep as much as possible on the first page, the boxes beside the drawing. */
+/* The first wished layout whose drawing is legible, else the one with the largest drawing. */
 static layout choose_layout(bp_flow *flow, bp_canvas *scratch, double room) {
-    double width = flow->right - flow->left;
-    double drops = height_of(flow, scratch, bp_block_drops) + block_gap;
-    double readings = height_of(flow, scratch, bp_block_readings) + block_gap;
     bp_flow probe = *flow;
     probe.canvas = scratch;
-    double stacked = bp_boxes_stacked(&probe, 0, 0, side_width);
-    double abreast = bp_boxes_abreast(&probe, 0, 0, width) + gap;
-    double legend = legend_height(flow);
-    for (int with = 3; with >= 0; with--) { /* bit 1: drops, bit 0: readings */
-        bool has_drops = with & 2, has_readings = with & 1;
-        double left = room - (has_drops ? drops : 0) - (has_readings ? readings : 0) - legend;
-        layout l = {.drops = has_drops, .readings = has_readings, .beside = true};
-        if (stacked <= left)
-            l.schematic = try_drawing(flow, scratch, width - side_width - gap, left);
-        if (!l.schematic) {
-            l.beside = false;
-            l.schematic = try_drawing(flow, scratch, width, left - abreast);
+    heights h = {.room = room, .legend = legend_height(flow)};
+    h.drops = height_of(flow, scratch, bp_block_drops) + block_gap;
+    h.readings = height_of(flow, scratch, bp_block_readings) + block_gap;
+    h.stacked = bp_boxes_stacked(&probe, 0, 0, side_width);
+    h.abreast = bp_boxes_abreast(&probe, 0, 0, flow->right - flow->left) + gap;
+    layout best = {0};
+    double best_size = 0;
+    for (size_t i = 0; i < sizeof wishes / sizeof *wishes && best_size < legible; i++) {
+        layout l = wishes[i];
+        bp_box box = drawing_room(flow, &l, &h);
+        if (box.h < least_drawing && i + 1 < sizeof wishes / sizeof *wishes)
+            continue;
+        l.schematic = bp_schematic_new(flow->facts->circuit, scratch, box.w, box.h,
+                                       flow->facts->fault ? 2 : 1);
+        double size = l.schematic ? bp_schematic_shrink(l.schematic) : 0;
+        if (size > best_size * worth_it) {
+            bp_schematic_free(&best.schematic);
+            best = l;
+            best_size = size;
+        } else {
+            bp_schematic_free(&l.schematic);
         }
-        if (l.schematic)
-            return l;
     }
-    layout l = {.schematic = bp_schematic_new(flow->facts->circuit, scratch, width, room - legend,
-                                              flow->facts->fault ? 2 : 1)};
-    return l;
+    return best;
 }
 
 static void draw_legend(bp_flow *flow, double width) {
@@ -91,46 +110,55 @@ static void draw_first_page(bp_flow *flow, const layout *l) {
     const bp_facts *facts = flow->facts;
     double width = flow->right - flow->left, boxes = 0;
     bp_box size = bp_schematic_size(l->schematic);
-    double room = l->beside ? width - side_width - gap : width;
+    double room = l->boxes == BESIDE ? width - side_width - gap : width;
     bp_schematic_view view = {.looks = facts->looks,
                               .tags = facts->tags,
                               .faults = facts->faults.n ? &facts->faults : NULL};
-    if (l->beside)
+    if (l->boxes == BESIDE)
         boxes = bp_boxes_stacked(flow, flow->right - side_width, flow->y, side_width);
     bp_schematic_draw(l->schematic, flow->canvas, flow->left + (room - size.w) / 2, flow->y, &view);
     double top = flow->y;
     flow->y += size.h + 2;
     draw_legend(flow, room);
-    if (!l->beside)
+    if (l->boxes == BELOW)
         flow->y += bp_boxes_abreast(flow, flow->left, flow->y, width) + gap - block_gap;
     flow->y = fmax(flow->y, top + boxes) + block_gap;
 }
 
-/* The whole sheet onto a canvas; n_pages 0: only counted. */
+/* What the first page had no room for. */
+static void draw_next_pages(bp_flow *flow, const layout *l) {
+    if (l->boxes != NEXT_PAGE && l->drops && l->readings)
+        return;
+    bp_flow_next_page(flow);
+    if (l->boxes == NEXT_PAGE)
+        flow->y += bp_boxes_abreast(flow, flow->left, flow->y, flow->right - flow->left) + gap;
+    if (!l->drops)
+        bp_block_drops(flow);
+    if (!l->readings)
+        bp_block_readings(flow);
+}
+
+/* The whole sheet onto a canvas; n_pages 0: only counted. The layout is chosen by the first call.
+ */
 static bp_status compose(bp_canvas *canvas, const bp_facts *facts, size_t n_pages,
-                         bp_canvas *scratch) {
+                         bp_canvas *scratch, layout *l) {
     bp_flow flow;
     bp_flow_begin(&flow, canvas, facts, n_pages);
     bp_block_head(&flow);
     double cautions = height_of(&flow, scratch, bp_block_cautions);
-    layout l = choose_layout(&flow, scratch, flow.bottom - flow.y - cautions - block_gap);
-    if (!l.schematic)
+    if (!l->schematic)
+        *l = choose_layout(&flow, scratch, flow.bottom - flow.y - cautions - block_gap);
+    if (!l->schematic)
         return BP_ERR_MEMORY;
-    draw_first_page(&flow, &l);
-    bp_schematic_free(&l.schematic);
-    if (l.drops)
+    draw_first_page(&flow, l);
+    if (l->drops)
         bp_block_drops(&flow);
-    if (l.readings)
+    if (l->readings)
         bp_block_readings(&flow);
     flow.y = flow.bottom - cautions;
     bp_block_cautions(&flow);
     flow.cautions_above = true;
-    if (!l.drops || !l.readings)
-        bp_flow_next_page(&flow);
-    if (!l.drops)
-        bp_block_drops(&flow);
-    if (!l.readings)
-        bp_block_readings(&flow);
+    draw_next_pages(&flow, l);
     bp_flow_end(&flow);
     return BP_OK;
 }
@@ -139,11 +167,13 @@ bp_status bp_sheet_compose(bp_canvas *canvas, const bp_facts *facts) {
     bp_paper paper = facts->options.letter ? BP_PAPER_LETTER : BP_PAPER_A4;
     bp_canvas *scratch = bp_canvas_new(NULL, paper, NULL, NULL);
     bp_canvas *counting = bp_canvas_new(NULL, paper, NULL, NULL);
+    layout l = {0};
     bp_status status = scratch && counting ? BP_OK : BP_ERR_MEMORY;
     if (status == BP_OK)
-        status = compose(counting, facts, 0, scratch);
+        status = compose(counting, facts, 0, scratch, &l);
     if (status == BP_OK)
-        status = compose(canvas, facts, bp_canvas_n_pages(counting), scratch);
+        status = compose(canvas, facts, bp_canvas_n_pages(counting), scratch, &l);
+    bp_schematic_free(&l.schematic);
     bp_canvas_free(&counting);
     bp_canvas_free(&scratch);
     return status;

@@ -11,6 +11,7 @@
 
 #include <backprobe/predict.h>
 
+#include "circuits/fault.h"
 #include "sim/deck.h"
 
 /* What is measured, and what has no place in the bare circuit: it decides the deck, so another plan
@@ -21,6 +22,8 @@ typedef struct bp_plan {
     size_t (*pair)[2]; /* faces: red, black */
     size_t n_jumpers;
     size_t (*jumper)[2]; /* faces */
+    size_t n_wires;
+    size_t *wire; /* parts, rising: wires that faults make elements; see bp_plan_add_faults */
 } bp_plan;
 
 struct bp_deck {
@@ -49,6 +52,15 @@ void bp_deck_free(bp_deck **deck);
 bool bp_plan_equal(const bp_plan *a, const bp_plan *b);
 bool bp_plan_copy(bp_plan *to, const bp_plan *from); /* false: no memory */
 void bp_plan_clear(bp_plan *plan);
+
+/* An ideal wire is no element: its two ends are one node, since joints without resistance make a
+ * part that hangs in the air insoluble. A fault on it needs it as an element, and a short between
+ * wires that are no neighbours needs a place too: those wires go into the plan. False: no memory.
+ */
+bool bp_plan_add_faults(bp_plan *plan, const bp_circuit *circuit, const bp_fault_case *faults);
+/* Is the wire one of them? */
+bool bp_plan_has_wire(const bp_plan *plan, size_t wire);
+const bp_plan *bp_builder_plan(const bp_builder *b);
 
 /* For the meter's elements, which belong to no part. A site is a resistor that the solver can step
  * through; all sites of a deck have the same resistance. */

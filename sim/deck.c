@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuits/sets.h"
 #include "sim/contact.h"
 #include "sim/instrument.h"
 #include "sim/model.h"
@@ -33,6 +34,7 @@ size_t bp_deck_n_part_values(const bp_deck *deck, size_t part) {
 }
 
 const bp_circuit *bp_builder_circuit(const bp_builder *b) { return b->deck->circuit; }
+const bp_plan *bp_builder_plan(const bp_builder *b) { return &b->deck->plan; }
 size_t bp_build_node(bp_builder *b) { return b->deck->n_nodes++; }
 size_t bp_build_middle(bp_builder *b, const bp_part *part) {
     size_t *middle = &b->deck->middle[part->index];
@@ -131,14 +133,36 @@ size_t bp_build_site(bp_builder *b, size_t plus, size_t minus, double ohm) {
     return slot;
 }
 
-/* Nodes of the circuit become deck nodes, the reference node 0; a body without any wire to the
- * battery is one with it. */
-static void number_nodes(bp_deck *d) {
+/* Nodes that are one: ends of ideal wires, and a body without any wire to the battery with the
+ * reference. */
+static void join_nodes(const bp_deck *d, size_t zero, bp_sets *sets) {
+    const bp_circuit *c = d->circuit;
+    if (c->ideal_bond)
+        bp_sets_join(sets, c->body, zero);
+    for (size_t i = 0; i < c->n_parts; i++) {
+        const bp_part *part = &c->parts[i];
+        if (part->kind == &bp_kind_wire && bp_wire_is_ideal(part) && !bp_plan_has_wire(&d->plan, i))
+            bp_sets_join(sets, c->faces[part->pins[0].harness].node,
+                         c->faces[part->pins[1].harness].node);
+    }
+}
+
+/* Nodes of the circuit become deck nodes, the reference node 0. False: no memory. */
+static bool number_nodes(bp_deck *d) {
     const bp_circuit *c = d->circuit;
     const size_t zero = c->reference == BP_NONE ? BP_NONE : c->faces[c->reference].node;
+    bp_sets sets;
+    if (!bp_sets_make(&sets, c->n_nodes))
+        return false;
+    join_nodes(d, zero, &sets);
+    const size_t reference = zero == BP_NONE ? BP_NONE : bp_sets_of(&sets, zero);
     d->n_nodes = 1;
-    for (size_t i = 0; i < c->n_nodes; i++)
-        d->node[i] = i == zero || (c->ideal_bond && i == c->body) ? 0 : d->n_nodes++;
+    for (size_t i = 0; i < c->n_nodes; i++) {
+        const size_t first = bp_sets_of(&sets, i); /* the lowest one: it has its number */
+        d->node[i] = first == reference ? 0 : first == i ? d->n_nodes++ : d->node[first];
+    }
+    bp_sets_free(&sets);
+    return true;
 }
 
 static void add_contacts(bp_builder *b) {
@@ -188,8 +212,8 @@ bp_deck *bp_deck_new(const bp_circuit *circuit, const bp_plan *plan) {
     d->middle = calloc(circuit->n_parts + 1, sizeof *d->middle);
     bp_builder b = {.deck = d, .part = BP_NONE};
     b.failed = !bp_plan_copy(&d->plan, plan) || !d->node || !d->contact || !d->first || !d->middle;
+    b.failed = b.failed || !number_nodes(d);
     if (!b.failed) {
-        number_nodes(d);
         add_contacts(&b);
         add_parts(&b);
         add_plan(&b);

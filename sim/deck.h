@@ -15,9 +15,12 @@
 
 /* An open contact or an absent short, in ohm; finite so that the matrix never becomes singular. */
 #define BP_OPEN_OHM 1e12
-/* A joint that has no resistance of its own, in ohm: ideal wires, hard shorts (0 would silently
- * become 1 mohm). */
+/* An ideal source's resistance, in ohm (0 would silently become 1 mohm). Only for what a voltage
+ * holds at one end: a part of the circuit that hangs in the air and has such joints cannot be
+ * solved, because they drown its 1e12 ohm. */
 #define BP_IDEAL_OHM 1e-6
+/* Metal on metal, in ohm: a hard short anywhere else. */
+#define BP_METAL_OHM 1e-3
 
 typedef enum bp_element_sort {
     BP_EL_RESISTOR, /* 1 value: ohm, > 0 */

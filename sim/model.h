@@ -93,5 +93,6 @@ double bp_copper_at(double ohm20, double celsius);
 /* Resistance of a wire's copper at 20 degC without the joints at its ends, ohm; NAN for an ideal
  * conductor. */
 double bp_wire_ohms(const bp_part *wire);
+bool bp_wire_is_ideal(const bp_part *wire);
 
 #endif

@@ -57,6 +57,8 @@ static void resolve_faults(resolver *r, bp_task *task) {
     if (r->question->faults &&
         bp_fault_parse(r->circuit, r->question->faults, &task->faults, why, sizeof why) != BP_OK)
         mistake(r, why);
+    else if (!bp_plan_add_faults(&task->plan, r->circuit, &task->faults))
+        no_memory(r);
 }
 
 static void resolve_actions(resolver *r, bp_task *task) {

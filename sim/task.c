@@ -102,24 +102,27 @@ void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to)
     bp_bytes_add(to, task->done, circuit->n_parts * sizeof *task->done);
     bp_bytes_add(to, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
     bp_bytes_add(to, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
+    bp_bytes_add(to, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
 }
 
 bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from) {
     get(from, task, sizeof *task);
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
-    bool good =
-        !from->failed && task->plan.n_pairs <= MOST_PAIRS && task->plan.n_jumpers <= MOST_PAIRS;
+    bool good = !from->failed && task->plan.n_pairs <= MOST_PAIRS &&
+                task->plan.n_jumpers <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts;
     if (!good)
-        task->plan.n_pairs = task->plan.n_jumpers = 0;
+        task->plan.n_pairs = task->plan.n_jumpers = task->plan.n_wires = 0;
     task->plan.pair = calloc(task->plan.n_pairs + 1, sizeof *task->plan.pair);
     task->plan.jumper = calloc(task->plan.n_jumpers + 1, sizeof *task->plan.jumper);
-    if (!good || !task->done || !task->plan.pair || !task->plan.jumper) {
+    task->plan.wire = calloc(task->plan.n_wires + 1, sizeof *task->plan.wire);
+    if (!good || !task->done || !task->plan.pair || !task->plan.jumper || !task->plan.wire) {
         bp_task_clear(task);
         return false;
     }
     get(from, task->done, circuit->n_parts * sizeof *task->done);
     get(from, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
     get(from, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
+    get(from, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
     if (from->failed)
         bp_task_clear(task);
     return !from->failed;

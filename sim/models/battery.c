@@ -111,7 +111,7 @@ static void values(const bp_view *view, double *value) {
     bool charging = around->supply == BP_SUPPLY_CHARGING;
     double emf = emf_of(view), inside = inside_of(view);
     value[EMF] = emf;
-    value[INSIDE] = inside + (charging ? hold_off(view, emf) : 0);
+    value[INSIDE] = charging ? fmax(inside, hold_off(view, emf)) : inside;
     value[ALTERNATOR] = CHARGING_VOLTS;
     value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
     value[STARTER] = around->supply == BP_SUPPLY_CRANKING

@@ -17,7 +17,7 @@ static void values(const bp_view *view, double *value) {
     double warm = 1 + view->param[BP_RESISTOR_ALPHA] * (view->around->ambient - 20);
     value[0] = view->param[BP_RESISTOR_RESISTANCE] * warm * (drifted ? drifted->severity : 1);
     if (bp_view_fault(view, BP_RESISTOR_SHORT, BP_NONE))
-        value[0] = BP_IDEAL_OHM;
+        value[0] = BP_METAL_OHM;
     if (bp_view_fault(view, BP_RESISTOR_OPEN, BP_NONE))
         value[0] = BP_OPEN_OHM;
     value[0] = fmax(value[0], BP_IDEAL_OHM);

@@ -1,39 +1,65 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Wire: two halves with the place in the middle where it chafes through.
+ * Wire: copper, and the place where it chafes through: in its middle, so that the current of a
+ * short flows through some of it. A wire of hardly any resistance is one piece and chafes at its
+ * far end. An ideal wire is no element at all while nothing is wrong with it (sim/build.h).
  *
- * Slots: both halves, short to ground, short to feed, then one short to each neighbour with a
- * higher index, so that a pair of wires has one place and not two.
+ * Slots: the copper in one or two pieces, short to ground, short to feed, then one short to each
+ * wire with a higher index that it can touch, so that a pair of wires has one place and not two.
  */
 #include <math.h>
 #include <stdio.h>
 
 #include "circuits/kinds/wire.h"
+#include "sim/build.h"
 #include "sim/curve.h"
 #include "sim/model.h"
 
-enum { HALF_1, HALF_2, TO_GROUND, TO_FEED, TO_OTHERS };
+/* Slots after the copper's. */
+enum { TO_GROUND, TO_FEED, TO_OTHERS };
 
 /* IACS copper, ohm m at 20 degC: NBS Handbook 100. */
 #define COPPER 1.7241e-8
+/* Below this a wire is one piece, in ohm: halves of it would be joints too good to be solved. */
+#define ONE_PIECE 1e-3
 
-/* The next neighbour above `after`, or BP_NONE. */
-static size_t next_neighbour(const bp_part *part, size_t after) {
+static double ohms(const double *param) {
+    return COPPER * param[BP_WIRE_LENGTH] / param[BP_WIRE_SIZE];
+}
+
+double bp_wire_ohms(const bp_part *wire) { return ohms(wire->param); }
+bool bp_wire_is_ideal(const bp_part *wire) { return isnan(bp_wire_ohms(wire)); }
+
+static size_t n_pieces(const bp_part *part) { return bp_wire_ohms(part) >= ONE_PIECE ? 2 : 1; }
+
+/* The next wire above `after` that this one can touch, or BP_NONE. */
+static size_t next_beside(const bp_plan *plan, const bp_part *part, size_t after) {
+    const bool far = bp_plan_has_wire(plan, part->index);
     for (size_t i = after + 1; i < part->circuit->n_parts; i++)
         if (part->circuit->parts[i].kind == part->kind &&
-            bp_wires_are_neighbours(part->circuit, part->index, i))
+            (bp_wires_are_neighbours(part->circuit, part->index, i) ||
+             (far && bp_plan_has_wire(plan, i))))
             return i;
     return BP_NONE;
 }
 
+/* Where a wire chafes through. */
+static size_t chafed(bp_builder *b, const bp_part *part) {
+    return n_pieces(part) == 2 ? bp_build_middle(b, part) : bp_build_harness(b, part, 1);
+}
+
 static void elements(bp_builder *b, const bp_part *part) {
-    size_t middle = bp_build_middle(b, part);
-    bp_build_resistor(b, bp_build_harness(b, part, 0), middle);
-    bp_build_resistor(b, middle, bp_build_harness(b, part, 1));
-    bp_build_resistor(b, middle, bp_build_body(b));
-    bp_build_resistor(b, middle, bp_build_feed(b));
-    for (size_t i = part->index; (i = next_neighbour(part, i)) != BP_NONE;)
-        bp_build_resistor(b, middle, bp_build_middle(b, &part->circuit->parts[i]));
+    const bp_plan *plan = bp_builder_plan(b);
+    if (bp_wire_is_ideal(part) && !bp_plan_has_wire(plan, part->index))
+        return;
+    size_t place = chafed(b, part);
+    bp_build_resistor(b, bp_build_harness(b, part, 0), place);
+    if (n_pieces(part) == 2)
+        bp_build_resistor(b, place, bp_build_harness(b, part, 1));
+    bp_build_resistor(b, place, bp_build_body(b));
+    bp_build_resistor(b, place, bp_build_feed(b));
+    for (size_t i = part->index; (i = next_beside(plan, part, i)) != BP_NONE;)
+        bp_build_resistor(b, place, chafed(b, &part->circuit->parts[i]));
 }
 
 static double temperature(const bp_view *view) {
@@ -41,15 +67,9 @@ static double temperature(const bp_view *view) {
                                                          : view->around->ambient;
 }
 
-static double ohms(const double *param) {
-    return COPPER * param[BP_WIRE_LENGTH] / param[BP_WIRE_SIZE];
-}
-
-double bp_wire_ohms(const bp_part *wire) { return ohms(wire->param); }
-
 static double copper(const bp_view *view) {
     double at20 = ohms(view->param);
-    return isnan(at20) ? BP_IDEAL_OHM : bp_copper_at(at20, temperature(view));
+    return isnan(at20) ? BP_METAL_OHM : bp_copper_at(at20, temperature(view));
 }
 
 static double site(const bp_view *view, int mode) {
@@ -57,31 +77,35 @@ static double site(const bp_view *view, int mode) {
     return fault ? fault->severity : BP_OPEN_OHM;
 }
 
-/* The place of a short between this wire and a neighbour. */
-static size_t slot_of(const bp_part *part, size_t other) {
-    size_t slot = TO_OTHERS;
-    for (size_t i = part->index; (i = next_neighbour(part, i)) != other && i != BP_NONE;)
-        slot++;
-    return slot;
+/* Which of the wires that this one can touch is the other, counted from 0. */
+static size_t place_of(const bp_plan *plan, const bp_part *part, size_t other) {
+    size_t place = 0;
+    for (size_t i = part->index; (i = next_beside(plan, part, i)) != other && i != BP_NONE;)
+        place++;
+    return place;
 }
 
 static void values(const bp_view *view, double *value) {
-    const bp_fault *resistance = bp_view_fault(view, BP_WIRE_RESISTANCE, BP_NONE);
-    double half = copper(view) / 2;
-    value[HALF_1] = bp_view_fault(view, BP_WIRE_OPEN, BP_NONE) ? BP_OPEN_OHM : half;
-    value[HALF_2] = half + (resistance ? resistance->severity : 0);
-    value[TO_GROUND] = site(view, BP_WIRE_SHORT_TO_GROUND);
-    value[TO_FEED] = site(view, BP_WIRE_SHORT_TO_FEED);
+    const bp_plan *plan = &view->deck->plan;
     size_t n = bp_deck_n_part_values(view->deck, view->part->index);
-    for (size_t i = TO_OTHERS; i < n; i++)
+    size_t pieces = n_pieces(view->part);
+    if (n == 0)
+        return;
+    const bp_fault *resistance = bp_view_fault(view, BP_WIRE_RESISTANCE, BP_NONE);
+    double piece = copper(view) / (double)pieces;
+    value[pieces - 1] = piece + (resistance ? resistance->severity : 0);
+    if (pieces == 2)
+        value[0] = piece;
+    if (bp_view_fault(view, BP_WIRE_OPEN, BP_NONE))
+        value[0] = BP_OPEN_OHM;
+    value[pieces + TO_GROUND] = site(view, BP_WIRE_SHORT_TO_GROUND);
+    value[pieces + TO_FEED] = site(view, BP_WIRE_SHORT_TO_FEED);
+    for (size_t i = pieces + TO_OTHERS; i < n; i++)
         value[i] = BP_OPEN_OHM;
-    for (size_t i = 0; i < view->n_faults; i++) {
-        if (view->faults[i].mode != BP_WIRE_SHORT_TO)
-            continue;
-        size_t slot = slot_of(view->part, view->faults[i].partner);
-        if (slot < n)
-            value[slot] = view->faults[i].severity;
-    }
+    for (size_t i = 0; i < view->n_faults; i++)
+        if (view->faults[i].mode == BP_WIRE_SHORT_TO)
+            value[pieces + TO_OTHERS + place_of(plan, view->part, view->faults[i].partner)] =
+                view->faults[i].severity;
 }
 
 /* Current in A that a single flexible cable carries for long in free air at 30 degC with its copper
@@ -106,9 +130,11 @@ static const char *const says[] = {"overheats", NULL};
 
 static void behave(const bp_view *view, bp_behaviour *out) {
     double size = view->param[BP_WIRE_SIZE];
-    if (isnan(size))
+    if (bp_wire_is_ideal(view->part))
         return;
-    double current = fmax(fabs(bp_view_current(view, HALF_1)), fabs(bp_view_current(view, HALF_2)));
+    double current = 0;
+    for (size_t i = 0; i < n_pieces(view->part); i++)
+        current = fmax(current, fabs(bp_view_current(view, i)));
     double most = most_current(size, temperature(view));
     if (current <= most)
         return;

@@ -135,9 +135,10 @@ static void test_short_to_feed(void **state) {
     desk_near(desk_volts(&d, "released", NULL, "R.2", "B.-"), 12, 2e-3, "released, healthy");
     double load = desk_volts(&d, "pressed", fault, "R.1", "R.2");
     double supply = desk_volts(&d, "pressed", fault, "B.+", "B.-");
-    assert_true(load < 0.25 * supply);
-    /* Nearly all of the current goes past the load: over 12 / (0.05 + 0.02 + 0.0087 + 0.02). */
-    assert_true((12 - supply) / 0.05 > 100);
+    /* The load and its short carry the same volts: 20 of the 70 mohm before the middle. */
+    desk_near(load / (12 - supply), 20.0 / 50.0, 0.01, "what is left for the load");
+    /* Nearly all goes past the load: 12 / (0.05 + 0.02 + 0.0086 + 0.01 and two pins). */
+    assert_true((12 - supply) / 0.05 > 110);
     assert_string_equal(desk_says(&d, "pressed", fault, "W2", NULL), "overheats");
     desk_clear(&d);
 }

@@ -328,7 +328,7 @@ static int compare(const void *a, const void *b) { return bp_fault_compare(a, b)
 /* Bytes of the first fault in text: up to a + that begins another one, not the + of a battery post
  * or an exponent. */
 static size_t first_length(const char *text) {
-    for (size_t i = 1; text[i]; i++) {
+    for (size_t i = 1; text[0] && text[i]; i++) {
         char next = text[i + 1 + strspn(text + i + 1, " \t")];
         bool letter = (next >= 'A' && next <= 'Z') || (next >= 'a' && next <= 'z');
         if (text[i] == '+' && text[i - 1] != '.' && (letter || next == '\0'))

@@ -78,9 +78,10 @@ void free(void *block) {
 /* A task: BP_OK, or BP_ERR_MEMORY with everything given back. */
 typedef bp_status (*task)(const char *text);
 
-static void fail_each_in_turn(task run, const char *text, long least) {
+static void fail_each_in_turn(task run, const char *file, long least) {
     if (!COUNTING)
         skip();
+    char *text = files_read(file);
     bp_status status = BP_ERR_MEMORY;
     long n = 0;
     for (; status != BP_OK; n++) {
@@ -95,6 +96,7 @@ static void fail_each_in_turn(task run, const char *text, long least) {
         if (failed && status != BP_ERR_MEMORY)
             fail_msg("status %d when allocation %ld fails", (int)status, n);
     }
+    free(text);
     assert_true(n > least); /* the counting allocator was in use */
 }
 
@@ -112,9 +114,7 @@ static bp_status load(const char *text) {
 
 static void loading_a_good_file(void **state) {
     (void)state;
-    char *text = files_read("data/horn.yaml");
-    fail_each_in_turn(load, text, 500);
-    free(text);
+    fail_each_in_turn(load, "data/horn.yaml", 500);
 }
 
 /* With mistakes, the answer is never that there are none. */
@@ -125,9 +125,7 @@ static bp_status load_bad(const char *text) {
 
 static void loading_a_bad_file(void **state) {
     (void)state;
-    char *text = files_read("bad/many-mistakes.yaml");
-    fail_each_in_turn(load_bad, text, 200);
-    free(text);
+    fail_each_in_turn(load_bad, "bad/many-mistakes.yaml", 200);
 }
 
 static bp_status list_faults(const char *text) {
@@ -149,9 +147,7 @@ static bp_status list_faults(const char *text) {
 
 static void listing_faults(void **state) {
     (void)state;
-    char *text = files_read("data/horn.yaml");
-    fail_each_in_turn(list_faults, text, 500);
-    free(text);
+    fail_each_in_turn(list_faults, "data/horn.yaml", 500);
 }
 
 int main(void) {

@@ -19,7 +19,7 @@
 #include "tests/circuits/files.h"
 
 static char folder[] = "/tmp/bp-folders-XXXXXX";
-static char library[200], data[200], own[200];
+static char library[60], data[60], own[100];
 
 static void write_file(const char *where, const char *name, const char *text) {
     char path[500];

@@ -222,13 +222,3 @@ void bp_arguments_free(bp_arguments *arguments) {
     free(arguments->faults);
     *arguments = (bp_arguments){0};
 }
-
-bp_question bp_question_of(const bp_arguments *arguments) {
-    bp_question q = BP_QUESTION_INIT;
-    q.state = arguments->state;
-    q.faults = arguments->faults;
-    q.ambient = arguments->ambient;
-    q.engine = arguments->engine;
-    q.supply = arguments->supply;
-    return q;
-}

@@ -84,7 +84,4 @@ void bp_arguments_free(bp_arguments *arguments);
 bp_exit bp_read_word(const bp_arguments *arguments, const char *option, const char *value,
                      const char *const *words, size_t n, size_t *index);
 
-/* A question with state, faults and conditions as the arguments have them. */
-bp_question bp_question_of(const bp_arguments *arguments);
-
 #endif

@@ -9,6 +9,7 @@
 #include "cli/messages.h"
 #include "cli/predict.h"
 #include "cli/progress.h"
+#include "cli/question.h"
 
 enum { KEY_INSTRUMENT = BP_KEY_OWN, KEY_RED, KEY_BLACK, KEY_AT, KEY_AFTER };
 
@@ -179,6 +180,8 @@ static bp_exit run(bp_cli *cli, int argc, char **argv) {
     if (end == BP_EXIT_CARRY_ON)
         circuit = bp_load_circuit(cli, arguments.names[0], &end);
     if (circuit)
+        end = bp_question_check(&arguments, circuit);
+    if (end == BP_EXIT_CARRY_ON)
         end = predict(cli, &arguments, &leads, circuit);
     bp_circuit_free(&circuit);
     bp_arguments_free(&arguments);

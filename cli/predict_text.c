@@ -159,6 +159,8 @@ static void print_state(const bp_screen *out, const bp_prediction *p, const bp_s
                         const bp_state_answer *faulted) {
     const bp_state_answer *shown = faulted ? faulted : good;
     size_t quiet = 0;
+    if (shown->why) /* the words tell; there is nothing to put into a table */
+        return;
     bp_columns *table = bp_columns_new(out, N_PLACE + (faulted ? 3 : 2));
     head_place(table, "where the red lead is");
     bp_columns_head(table, N_PLACE, faulted ? "good" : "reads", BP_CELL_RIGHT, false);
@@ -178,6 +180,8 @@ static void print_state(const bp_screen *out, const bp_prediction *p, const bp_s
         bp_screen_paragraph(out, BP_TONE_FAINT, 2, 2,
                             "%s test tabs of fuses stay in their good range.",
                             quiet == shown->n_readings ? "All" : "The other");
+    if (bp_has_words(p->circuit, shown))
+        bp_screen_gap(out);
 }
 
 /* True when nothing that the fault does shows in this state. */
@@ -185,7 +189,7 @@ static bool is_untouched(const bp_state_answer *good, const bp_state_answer *fau
     if (!good || faulted->why || good->n_readings != faulted->n_readings)
         return false;
     for (size_t i = 0; i < faulted->n_readings; i++)
-        if (faulted->readings[i].status != BP_READING_OK ||
+        if (faulted->readings[i].status != good->readings[i].status ||
             bp_reading_mark(&good->readings[i], &faulted->readings[i]) != 0)
             return false;
     return bp_same_words(good, faulted);
@@ -197,20 +201,21 @@ static void print_faulted(const bp_screen *out, const bp_prediction *p) {
         const bp_state_answer *good = bp_same_state(p->healthy, faulted);
         bp_screen_gap(out);
         bp_print_state_title(out, p, faulted, good);
+        if (good && good->why)
+            bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "The good circuit: %s", good->why);
         if (p->faulted->n_states > 1 && is_untouched(good, faulted)) {
             bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 2,
-                                "Nothing to see here: every reading stays in its good range, every "
-                                "load does as it should.");
+                                "Every reading stays in its good range, every load does as it "
+                                "should.");
             continue;
         }
         print_state(out, p, good, faulted);
-        bp_screen_gap(out);
         bp_print_state_words(out, p, faulted, good);
     }
     bp_screen_gap(out);
     bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
                         "%s its good range. What moved inside it is not marked.",
-                        out->utf8 ? "▲ above, ▼ below" : "above, below:");
+                        out->utf8 ? "▲ above, ▼ below" : "above, below: outside");
 }
 
 void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
@@ -224,7 +229,6 @@ void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
         bp_screen_gap(out);
         bp_print_state_title(out, prediction, &asked->states[0], NULL);
         print_state(out, prediction, &asked->states[0], NULL);
-        bp_screen_gap(out);
         bp_print_state_words(out, prediction, &asked->states[0], NULL);
     }
 }

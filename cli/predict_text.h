@@ -20,6 +20,9 @@ void bp_print_state_title(const bp_screen *out, const bp_prediction *prediction,
 void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
                           const bp_state_answer *state, const bp_state_answer *healthy);
 
+/* True when the above has anything to print. */
+bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state);
+
 /* True when people notice the same in both. */
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted);
 

@@ -77,12 +77,19 @@ static const char *state_label(const bp_circuit *circuit, const char *id) {
     return label && strcmp(label, id) != 0 ? label : NULL;
 }
 
+/* What feeds the circuit. */
+static const char *supply_name(const bp_circuit *circuit) {
+    const bp_part *part = &circuit->parts[circuit->faces[circuit->feed].part];
+    return part->kind == &bp_kind_battery ? "battery" : "supply";
+}
+
 void bp_print_state_title(const bp_screen *out, const bp_prediction *prediction,
                           const bp_state_answer *state, const bp_state_answer *healthy) {
     const char *label = state_label(prediction->circuit, state->state);
     char volts[48] = "", good[64] = "";
     if (!isnan(state->supply_volts))
-        snprintf(volts, sizeof volts, "; battery %.2f V", state->supply_volts);
+        snprintf(volts, sizeof volts, "; %s %.2f V", supply_name(prediction->circuit),
+                 state->supply_volts);
     if (healthy && !isnan(healthy->supply_volts) &&
         fabs(healthy->supply_volts - state->supply_volts) >= 0.01)
         snprintf(good, sizeof good, " (good: %.2f V)", healthy->supply_volts);
@@ -220,10 +227,19 @@ static void print_lists(const bp_screen *out, const bp_state_answer *state) {
         bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s.", state->remarks[i]);
 }
 
+bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state) {
+    bool any = state->why || state->n_blown || state->n_chatter || state->n_remarks;
+    for (size_t i = 0; i < state->n_notices; i++)
+        any = any || is_load(circuit, &state->notices[i]);
+    for (size_t i = 0; i < state->n_readings; i++)
+        any = any || state->readings[i].why;
+    return any;
+}
+
 void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
                           const bp_state_answer *state, const bp_state_answer *healthy) {
     if (state->why) {
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "No result: %s", state->why);
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s", state->why);
         return;
     }
     print_lists(out, state);

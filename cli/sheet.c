@@ -6,6 +6,7 @@
 
 #include "cli/arguments.h"
 #include "cli/messages.h"
+#include "cli/question.h"
 
 enum { KEY_OUTPUT = 'o', KEY_PAPER = BP_KEY_OWN };
 
@@ -53,8 +54,12 @@ static const bp_syntax syntax = {
 static bp_exit draw(bp_cli *cli, const bp_arguments *arguments, const own_arguments *paper) {
     bp_exit end;
     bp_circuit *circuit = bp_load_circuit(cli, arguments->names[0], &end);
-    if (!circuit)
+    if (circuit)
+        end = bp_question_check(arguments, circuit);
+    if (end != BP_EXIT_CARRY_ON) {
+        bp_circuit_free(&circuit);
         return end;
+    }
     bp_sheet_options sheet = BP_SHEET_OPTIONS_INIT;
     sheet.state = arguments->state;
     sheet.faults = arguments->faults;

@@ -86,7 +86,7 @@ static void wire_cells(bp_columns *table, const bp_part *wire, bool us_units) {
                         bp_show_param(wire, params[i], us_units, text, sizeof text) ? text : "");
     /* In milliohms all along, so that the column compares at a glance. */
     double ohms = bp_wire_ohms(wire);
-    bp_quantity_format(ohms * 1e3, BP_UNIT_NONE, 2, text, sizeof text);
+    bp_quantity_format(ohms * 1e3, BP_UNIT_NONE, 3, text, sizeof text);
     bp_columns_cell(table, BP_TONE_PLAIN, isnan(ohms) ? "ideal" : "%s mΩ", text);
 }
 

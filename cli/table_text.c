@@ -17,6 +17,7 @@ enum { STATE_INDENT = 4 };
 
 /* The rows that are shown. Row 0, the healthy circuit, is what they are compared with. */
 typedef struct selection {
+    const bp_circuit *circuit;
     const bp_table *table;
     bool all;
 } selection;
@@ -34,33 +35,73 @@ static bool is_first_of_group(const selection *s, size_t index) {
     return true;
 }
 
-/* What leaves its good range in one state: "A ▼ 0.02 V  B ▲ 12.1 V"; empty when nothing does. Owned
- * by the caller. */
-static char *changes(const bp_state_answer *healthy, const bp_state_answer *state) {
-    char *words = NULL, text[64];
-    size_t size;
-    FILE *f = bp_must(open_memstream(&words, &size));
-    for (size_t i = 0; healthy && i < state->n_readings && i < healthy->n_readings; i++) {
-        int mark = bp_reading_mark(&healthy->readings[i], &state->readings[i]);
-        if (mark == 0)
+/* What leaves its good range in one state, as far as it goes into the text. */
+typedef struct move {
+    const bp_reading *reading;
+    int mark;
+    char text[64];
+    bool told;
+} move;
+
+static bool is_automatic(const selection *s, const bp_reading *reading) {
+    size_t point = reading->point ? bp_point_find(s->circuit, reading->point) : BP_NONE;
+    return point != BP_NONE && s->circuit->points[point].automatic;
+}
+
+/* The readings that moved; the test tabs of fuses only when nothing else did. Returns how many. */
+static size_t find_moves(const selection *s, const bp_state_answer *healthy,
+                         const bp_state_answer *state, move *moves) {
+    size_t n = 0;
+    for (int tabs = 0; tabs < 2 && n == 0; tabs++)
+        for (size_t i = 0; healthy && i < state->n_readings && i < healthy->n_readings; i++) {
+            move m = {.reading = &state->readings[i]};
+            m.mark = bp_reading_mark(&healthy->readings[i], m.reading);
+            if (m.mark == 0 || is_automatic(s, m.reading) != (tabs == 1))
+                continue;
+            bp_show_reading(m.reading, m.text, sizeof m.text);
+            moves[n++] = m;
+        }
+    return n;
+}
+
+/* "A C D ▼ 0.000 V": all points that show the same as move `first`. */
+static void write_alike(FILE *f, move *moves, size_t n, size_t first) {
+    fputs(ftell(f) > 0 ? ", " : "", f);
+    for (size_t i = first; i < n; i++) {
+        if (moves[i].mark != moves[first].mark || strcmp(moves[i].text, moves[first].text) != 0)
             continue;
-        bp_show_reading(&state->readings[i], text, sizeof text);
-        fprintf(f, "%s%s" TIE "%s" TIE, ftell(f) > 0 ? ", " : "", state->readings[i].point,
-                bp_mark_text(mark));
-        for (const char *c = text; *c; c++)
-            fputs(*c == ' ' ? TIE : (char[]){*c, '\0'}, f);
+        moves[i].told = true;
+        fprintf(f, "%s%s", i == first ? "" : " ", moves[i].reading->point);
     }
+    fprintf(f, TIE "%s" TIE, bp_mark_text(moves[first].mark));
+    for (const char *c = moves[first].text; *c; c++)
+        fputs(*c == ' ' ? TIE : (char[]){*c, '\0'}, f);
+}
+
+/* "A C D ▼ 0.000 V, B ▲ 12.1 V"; empty when nothing leaves its good range. Owned by the caller. */
+static char *changes(const selection *s, const bp_state_answer *healthy,
+                     const bp_state_answer *state) {
+    char *words = NULL;
+    size_t size;
+    move *moves = bp_must(calloc(state->n_readings + 1, sizeof *moves));
+    size_t n = find_moves(s, healthy, state, moves);
+    FILE *f = bp_must(open_memstream(&words, &size));
+    for (size_t i = 0; i < n; i++)
+        if (!moves[i].told)
+            write_alike(f, moves, n, i);
     if (fclose(f) != 0)
         bp_must(NULL);
+    free(moves);
     return bp_must(words);
 }
 
-static void print_changes(const bp_screen *out, const bp_answer *healthy, const bp_table_row *row) {
+static void print_changes(const bp_screen *out, const selection *s, const bp_table_row *row) {
+    const bp_answer *healthy = bp_table_row_at(s->table, 0)->answer;
     bp_columns *table = bp_columns_new(out, 2);
     bp_columns_head(table, 1, "", BP_CELL_LEFT, true);
     for (size_t i = 0; i < row->answer->n_states; i++) {
         const bp_state_answer *state = &row->answer->states[i];
-        char *words = changes(bp_same_state(healthy, state), state);
+        char *words = changes(s, bp_same_state(healthy, state), state);
         if (*words) {
             bp_columns_cell(table, BP_TONE_FAINT, "  %s%s%s", state->state,
                             state->phase ? ", " : "", state->phase ? state->phase : "");
@@ -72,32 +113,49 @@ static void print_changes(const bp_screen *out, const bp_answer *healthy, const 
     bp_columns_free(&table);
 }
 
+static bp_columns *faults_table(const bp_screen *out) {
+    bp_columns *table = bp_columns_new(out, 2);
+    bp_columns_head(table, 1, "", BP_CELL_LEFT, true);
+    return table;
+}
+
+static void fault_cells(bp_columns *table, const bp_table_row *row) {
+    bp_columns_cell(table, BP_TONE_STRONG, "%s", row->fault);
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s", row->words);
+}
+
 static void print_group(const bp_screen *out, const selection *s, size_t first) {
     const bp_table_row *lead = bp_table_row_at(s->table, first);
+    bp_columns *table = faults_table(out);
     for (size_t i = first; i < bp_table_n_rows(s->table); i++) {
         const bp_table_row *row = bp_table_row_at(s->table, i);
         if (is_shown(s, i) && row->group == lead->group)
-            bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 4, "%s  %s", row->fault, row->words);
+            fault_cells(table, row);
     }
+    bp_columns_print(table);
+    bp_columns_free(&table);
     if (lead->answer)
-        print_changes(out, bp_table_row_at(s->table, 0)->answer, lead);
+        print_changes(out, s, lead);
     else
         bp_screen_paragraph(out, BP_TONE_PLAIN, STATE_INDENT, STATE_INDENT, "no result");
     bp_screen_gap(out);
 }
 
 static void print_silent(const bp_screen *out, const selection *s) {
+    bp_columns *table = faults_table(out);
     bool any = false;
     for (size_t i = 1; i < bp_table_n_rows(s->table); i++) {
         const bp_table_row *row = bp_table_row_at(s->table, i);
         if (!is_shown(s, i) || row->telling || !row->answer)
             continue;
-        if (!any)
-            bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0,
-                                "Nothing leaves its good range at any point:");
         any = true;
-        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 6, "%s  %s", row->fault, row->words);
+        fault_cells(table, row);
     }
+    if (any)
+        bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0,
+                            "Nothing leaves its good range at any point:");
+    bp_columns_print(table);
+    bp_columns_free(&table);
 }
 
 static void print_sum(const bp_screen *out, const selection *s) {
@@ -121,7 +179,7 @@ static void print_sum(const bp_screen *out, const selection *s) {
 
 void bp_table_text(const bp_screen *out, const bp_circuit *circuit, const bp_table *table,
                    bool all) {
-    const selection s = {table, all};
+    const selection s = {circuit, table, all};
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s",
                         circuit->title ? circuit->title : circuit->id);
     print_sum(out, &s);

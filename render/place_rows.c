@@ -36,7 +36,8 @@ static int tracks(const bp_plan *plan, int gap) {
 }
 
 static double gap_height(const bp_plan *plan, int gap) {
-    return ceil(bp_plan_cells(plan, 9.5)) + tracks(plan, gap) + ceil(plan->loose);
+    double written = plan->options.lift ? 1 : ceil(bp_plan_cells(plan, 9.5));
+    return written + tracks(plan, gap) + ceil(plan->loose);
 }
 
 /* Every node on the line of its rank; returns the line under the last one. */

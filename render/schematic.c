@@ -9,7 +9,7 @@
 
 /* From roomy to tight. Each is tried at its scale as in the table, then with less text, lifted and
  * with names moved; the first that fits without flaws is it. */
-static const double scales[] = {1.0, 0.9, 0.8, 0.72, 0.65, 0.58};
+static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53};
 enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 3 };
 
 static bp_plan_options options_of(int scale, int variant, int loose, int lines) {

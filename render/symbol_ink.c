@@ -139,6 +139,15 @@ void bp_ink_contact(bp_canvas *canvas, const bp_shape *shape, double x, double y
     bp_ink_contact_end(canvas, shape, x, y_hinge);
 }
 
+void bp_ink_contact_in_line(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                            bool closed) {
+    for (size_t i = 0; i < shape->n_terminals; i++) {
+        bp_ink_lead(canvas, shape, i, shape->terminal[i].side == BP_TOP ? 1.4 : 3.6);
+        bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
+    }
+    bp_ink_contact(canvas, shape, 3, 1.4, 3.6, closed);
+}
+
 void bp_ink_winding(bp_canvas *canvas, const bp_shape *shape, double x, double y1, double y2,
                     int turns, int side) {
     double radius = (y2 - y1) / (2 * turns);

@@ -65,6 +65,12 @@ void bp_ink_pin_names_in(bp_canvas *canvas, const bp_part *part, const bp_shape 
 
 /* The round end of a contact. */
 void bp_ink_contact_end(bp_canvas *canvas, const bp_shape *shape, double x, double y);
+/* A part that is one contact, pins a and b in line; its box leaves room for what works it on the
+ * left. Draws leads, pin names and the contact. */
+void bp_shape_contact(const bp_part *part, const bp_wish *wish, size_t a, size_t b,
+                      bp_shape *shape);
+void bp_ink_contact_in_line(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                            bool closed);
 /* One contact in line between terminals 0 and 1 on column x: hinge below, drawn closed or open. */
 void bp_ink_contact(bp_canvas *canvas, const bp_shape *shape, double x, double y_fixed,
                     double y_hinge, bool closed);

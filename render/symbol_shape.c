@@ -54,6 +54,17 @@ void bp_shape_inline(const bp_part *part, const bp_wish *wish, size_t piece, bp_
     bp_shape_terminal(shape, 1, x, shape->flip ? 0 : h, shape->flip ? BP_TOP : BP_BOTTOM);
 }
 
+void bp_shape_contact(const bp_part *part, const bp_wish *wish, size_t a, size_t b,
+                      bp_shape *shape) {
+    bp_shape_begin(shape, wish, 0, 4, 5);
+    shape->name = BP_NAME_RIGHT;
+    if (a >= part->n_pins || b >= part->n_pins)
+        return;
+    bool flip = bp_wish_height(wish, b) > bp_wish_height(wish, a);
+    bp_shape_terminal(shape, flip ? b : a, 3, 0, BP_TOP);
+    bp_shape_terminal(shape, flip ? a : b, 3, 5, BP_BOTTOM);
+}
+
 double bp_small_text_cells(double scale) { return BP_SMALL_TEXT * 1.2 / (BP_CELL * scale); }
 
 /* Which pins of a switch stand at the top: those fed from above more often than not. */

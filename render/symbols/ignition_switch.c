@@ -12,8 +12,24 @@ static bool live(int setting, size_t pin) {
     return setting >= 0 && setting < 4 && pin < 5 && table[setting][pin];
 }
 
+/* The one output that is used, or 0 when there are more (or none). */
+static size_t only_output(const bp_part *part) {
+    size_t only = 0, n = 0;
+    for (size_t pin = 1; pin < part->n_pins; pin++)
+        if (bp_pin_is_drawn(part, pin)) {
+            only = pin;
+            n++;
+        }
+    return n == 1 ? only : 0;
+}
+
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
     (void)piece;
+    size_t out = only_output(part);
+    if (out) {
+        bp_shape_contact(part, wish, 0, out, shape);
+        return;
+    }
     bool up[BP_MAX_TERMINALS] = {true}, left_out[BP_MAX_TERMINALS] = {false};
     for (size_t pin = 0; pin < part->n_pins && pin < BP_MAX_TERMINALS; pin++)
         left_out[pin] = !bp_pin_is_drawn(part, pin);
@@ -23,6 +39,16 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
 
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                  const bp_look *look) {
+    size_t out = only_output(part);
+    if (out) {
+        /* Worked by turning a key. */
+        bool closed = live(look->setting, out);
+        bp_ink_contact_in_line(canvas, part, shape, closed);
+        bp_ink_link(canvas, shape, 1.3, 2.5, closed ? 3.1 : 2.4, 2.5);
+        bp_ink_circle(canvas, shape, 0.8, 2.5, 0.5);
+        bp_ink_line(canvas, shape, 0.8, 2.15, 0.8, 2.85);
+        return;
+    }
     size_t joined[BP_MAX_TERMINALS][2], n = 0;
     for (size_t pin = 1; pin < part->n_pins && pin < BP_MAX_TERMINALS; pin++)
         if (live(look->setting, pin)) {

@@ -5,8 +5,10 @@
 #include "circuits/kinds/relay.h"
 #include "render/symbol_ink.h"
 
-/* Columns in shape->at. */
-enum { COIL, SUPPRESSION, CONTACT, CONTACT_A };
+/* Columns in shape->at, and the row of the link. */
+enum { COIL, MIDDLE, CONTACT, CONTACT_A };
+
+#define SUPPRESSION 1.4
 
 enum { NOTHING, RESISTOR, DIODE_UP, DIODE_DOWN };
 
@@ -30,9 +32,9 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
     double name_w = wish ? wish->name_w : 3, name_h = wish ? wish->name_h : 2;
     double number = 2.4 * bp_small_text_cells(shape->scale);
     bool changes_over = bp_pin_is_drawn(part, BP_RELAY_PIN_87A);
-    shape->at[SUPPRESSION] = 1.4;
     shape->at[COIL] = suppression(part) == NOTHING ? 2 : 4;
-    shape->h = fmax(8, 2 * ceil(name_h + 1.3));
+    shape->at[MIDDLE] = fmax(4, ceil(name_h + 1.2));
+    shape->h = shape->at[MIDDLE] + 4;
     shape->name = BP_NAME_INSIDE;
     shape->name_x = shape->at[COIL] + fmax(1.9, 0.3 + number);
     shape->name_y = 0.9;
@@ -57,7 +59,7 @@ static void draw_suppression(bp_canvas *canvas, const bp_part *part, const bp_sh
     int sort = suppression(part);
     if (sort == NOTHING)
         return;
-    double x = shape->at[SUPPRESSION], mid = shape->h / 2, coil = shape->at[COIL];
+    double x = SUPPRESSION, mid = shape->at[MIDDLE], coil = shape->at[COIL];
     for (int end = -1; end <= 1; end += 2) {
         bp_ink_line(canvas, shape, x, mid + 1.8 * end, coil, mid + 1.8 * end);
         bp_ink_dot(canvas, shape, coil, mid + 1.8 * end);
@@ -77,7 +79,7 @@ static void draw_suppression(bp_canvas *canvas, const bp_part *part, const bp_sh
 }
 
 static void draw_contact(bp_canvas *canvas, const bp_shape *shape, bool pulled, bool changes_over) {
-    double mid = shape->h / 2, x = shape->at[CONTACT];
+    double mid = shape->at[MIDDLE], x = shape->at[CONTACT];
     double up = shape->flip_other ? -1 : 1;
     double hinge = mid - 1.3 * up, fixed = mid + 1.3 * up;
     if (changes_over) {
@@ -97,7 +99,7 @@ static void draw_contact(bp_canvas *canvas, const bp_shape *shape, bool pulled, 
 
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                  const bp_look *look) {
-    double mid = shape->h / 2, coil = shape->at[COIL], x = shape->at[CONTACT];
+    double mid = shape->at[MIDDLE], coil = shape->at[COIL], x = shape->at[CONTACT];
     double lead = 0.55;
     bp_ink_outline(canvas, shape, 0.2, lead, shape->w - 0.4, shape->h - 2 * lead);
     bool changes_over = shape->n_terminals > 4;

@@ -4,9 +4,9 @@
 #include "render/symbol_ink.h"
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
+    (void)piece;
     if (part->n_pins <= 2) {
-        bp_shape_inline(part, wish, piece, shape, 4, 5, 3);
-        shape->name = BP_NAME_RIGHT;
+        bp_shape_contact(part, wish, 0, 1, shape);
         return;
     }
     bool up[BP_MAX_TERMINALS] = {false}, left_out[BP_MAX_TERMINALS] = {false};
@@ -21,14 +21,10 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
 static void draw_two(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                      const bp_look *look) {
     bool closed = bp_position_joins(part, look->setting, 0, 1);
-    for (size_t i = 0; i < shape->n_terminals; i++) {
-        bp_ink_lead(canvas, shape, i, shape->terminal[i].side == BP_TOP ? 1.4 : 3.6);
-        bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
-    }
+    bp_ink_contact_in_line(canvas, part, shape, closed);
     /* Worked by hand: the link ends in a bar. */
     bp_ink_link(canvas, shape, 0.5, 2.5, closed ? 3.1 : 2.4, 2.5);
     bp_ink_line(canvas, shape, 0.5, 2, 0.5, 3);
-    bp_ink_contact(canvas, shape, 3, 1.4, 3.6, closed);
 }
 
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,

@@ -4,21 +4,17 @@
 #include "render/symbol_ink.h"
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
-    bp_shape_inline(part, wish, piece, shape, 4, 5, 3);
-    shape->name = BP_NAME_RIGHT;
+    (void)piece;
+    bp_shape_contact(part, wish, 0, 1, shape);
 }
 
 /* Worked by temperature: the letter theta. Position 1 is closed. */
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                  const bp_look *look) {
     bool closed = look->position != 0;
-    for (size_t i = 0; i < shape->n_terminals; i++) {
-        bp_ink_lead(canvas, shape, i, shape->terminal[i].side == BP_TOP ? 1.4 : 3.6);
-        bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
-    }
+    bp_ink_contact_in_line(canvas, part, shape, closed);
     bp_ink_link(canvas, shape, 1.2, 2.5, closed ? 3.1 : 2.4, 2.5);
     bp_ink_letter(canvas, 0.65, 2.5, "ϑ", 13);
-    bp_ink_contact(canvas, shape, 3, 1.4, 3.6, closed);
 }
 
 static int caption(const bp_part *part, char *text, size_t size) {

@@ -145,25 +145,49 @@ static void test_short_to_feed(void **state) {
 
 /* W1 and W3 chafe together by 50 mohm in their middles. Half a wire is 8.6205 mohm, each load 2
  * ohm, the source ideal. R1's way is 2.0086205, R2's 2.0586205 ohm, together 1.016657; with the
- * first half 1.0252775 ohm and 11.7041 A: 11.8991 V in the middle of W1, 11.8991 * 2 / 2.0586205
- * = 11.5602 V at the load that should be off. */
-static void test_short_to_neighbour(void **state) {
+ * first half 1.0252775 ohm and 11.7041 A: 11.8991 V in the middle of W1, 11.8991 * 2 / 2.0586205 =
+ * 11.5602 V at the load that should be off. In one loom it is in the list of faults; any other two
+ * wires can be shorted just the same. */
+static void test_short_to_another(void **state) {
+    (void)state;
+    static const char *const looms[] = {", loom: L1", ""};
+    for (size_t i = 0; i < 2; i++) {
+        desk d;
+        char wires[600];
+        snprintf(wires, sizeof wires,
+                 "W1: {from: B.+, to: R1.1, size: 1.5 mm2, length: 1.5 m%s}, "
+                 "W2: {from: B.+, to: S.1}, "
+                 "W3: {from: S.2, to: R2.1, size: 1.5 mm2, length: 1.5 m%s}, "
+                 "W4: {from: R1.2, to: B.-}, W5: {from: R2.2, to: B.-}",
+                 looms[i], looms[i]);
+        desk_set(&d,
+                 "B: {kind: source, emf: 12 V}, R1: {kind: resistor, resistance: 2 ohm}, "
+                 "R2: {kind: resistor, resistance: 2 ohm}, "
+                 "S: {kind: switch, positions: {released: [], pressed: [[1, 2]]}}",
+                 wires, NULL);
+        desk_near(desk_volts(&d, NULL, NULL, "R2.1", NULL), 0, 1e-3, "healthy");
+        desk_near(desk_volts(&d, NULL, "W1:short-to=W3,50mohm", "R2.1", NULL), 11.5602, 1e-3,
+                  "short to the other wire");
+        desk_near(desk_volts(&d, NULL, "W3:short-to=W1,50mohm", "R2.1", NULL), 11.5602, 1e-3,
+                  "named the other way round");
+        desk_clear(&d);
+    }
+}
+
+/* Wires without size and length have no resistance, and the same faults. 12 V behind 50 mohm,
+ * W1 sized as before, W2 ideal: 12 * 2 / 3.067241 = 7.8246. A short to ground of W2, which is at
+ * ground, does nothing but that a faulty ideal wire counts as 1 mohm: 12 * 2 / 2.068241 = 11.6041.
+ */
+static void test_ideal(void **state) {
     (void)state;
     desk d;
-    desk_set(&d,
-             "B: {kind: source, emf: 12 V}, R1: {kind: resistor, resistance: 2 ohm}, "
-             "R2: {kind: resistor, resistance: 2 ohm}, "
-             "S: {kind: switch, positions: {released: [], pressed: [[1, 2]]}}",
-             "W1: {from: B.+, to: R1.1, size: 1.5 mm2, length: 1.5 m, loom: L1}, "
-             "W2: {from: B.+, to: S.1}, "
-             "W3: {from: S.2, to: R2.1, size: 1.5 mm2, length: 1.5 m, loom: L1}, "
-             "W4: {from: R1.2, to: B.-}, W5: {from: R2.2, to: B.-}",
-             NULL);
-    desk_near(desk_volts(&d, NULL, NULL, "R2.1", NULL), 0, 1e-3, "healthy");
-    desk_near(desk_volts(&d, NULL, "W1:short-to=W3,50mohm", "R2.1", NULL), 11.5602, 1e-3,
-              "short to the neighbour");
-    desk_near(desk_volts(&d, NULL, "W3:short-to=W1,50mohm", "R2.1", NULL), 11.5602, 1e-3,
-              "named the other way round");
+    feed_circuit(&d);
+    desk_near(desk_volts(&d, NULL, "W2:resistance=1ohm", "R.1", "R.2"), 7.8246, 5e-3, "1 ohm");
+    desk_near(desk_volts(&d, NULL, "W2:resistance=1ohm", "R.2", "B.-"), 7.8246 / 2, 5e-3,
+              "its drop");
+    desk_near(desk_volts(&d, NULL, "W2:open", "R.2", "B.-"), 12, 1e-3, "open");
+    desk_near(desk_volts(&d, NULL, "W2:short-to-ground=20mohm", "R.1", "R.2"), 11.6041, 1e-3,
+              "short of a ground wire");
     desk_clear(&d);
 }
 
@@ -189,13 +213,11 @@ static void test_overheating(void **state) {
 }
 
 int main(void) {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(test_gauges),
-                                       cmocka_unit_test(test_cable_standards),
-                                       cmocka_unit_test(test_aircraft_drops),
-                                       cmocka_unit_test(test_temperature),
-                                       cmocka_unit_test(test_feed_faults),
-                                       cmocka_unit_test(test_short_to_feed),
-                                       cmocka_unit_test(test_short_to_neighbour),
-                                       cmocka_unit_test(test_overheating)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_gauges),           cmocka_unit_test(test_cable_standards),
+        cmocka_unit_test(test_aircraft_drops),   cmocka_unit_test(test_temperature),
+        cmocka_unit_test(test_feed_faults),      cmocka_unit_test(test_short_to_feed),
+        cmocka_unit_test(test_short_to_another), cmocka_unit_test(test_ideal),
+        cmocka_unit_test(test_overheating)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

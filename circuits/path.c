@@ -175,7 +175,8 @@ static void gather_edges(edge_list *list, const solved *s, const node *nodes, si
         }
         for (size_t i = 0; i < part->n_pins; i++)
             add_joint(list, s, nodes, part, &part->pins[i]);
-        add_inside(list, s, nodes, part, state);
+        if (p != circuit->faces[circuit->feed].part) /* inside the supply it flows from - to + */
+            add_inside(list, s, nodes, part, state);
     }
 }
 

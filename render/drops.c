@@ -60,7 +60,7 @@ static void name_stop(const bp_circuit *circuit, const stop *at, char *name, siz
     const bp_face *f = &circuit->faces[at->face];
     const bp_part *part = &circuit->parts[f->part];
     const char *pin = part->pins[f->pin].name;
-    snprintf(name, size, "%s %s", part->kind->words, strcmp(pin, "-") == 0 ? "−" : pin);
+    snprintf(name, size, "%s %s", part->kind->id, strcmp(pin, "-") == 0 ? "−" : pin);
     bp_face_name(circuit, at->face, face, face_size);
 }
 

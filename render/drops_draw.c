@@ -19,6 +19,7 @@ typedef struct plan {
     double spans_width;
     double bars, bars_width;
     double good, most, fault; /* right edges */
+    bool scaled;              /* some bar goes by the scale */
     double full;              /* V at the end of the bars */
 } plan;
 
@@ -43,6 +44,7 @@ static plan make_plan(bp_flow *flow) {
     double spans = 0;
     for (size_t i = 0; i < drops->n; i++) {
         const bp_drop *d = &drops->rows[i];
+        p.scaled = p.scaled || !d->load;
         p.red = wider(p.red, bp_chip(flow->canvas, 0, 0, d->red, is_post(d, true), false));
         p.black = wider(p.black, bp_chip(flow->canvas, 0, 0, d->black, is_post(d, false), false));
         spans = wider(spans, bp_text_size(flow->canvas, d->spans, &bp_font_small_strong, 0).w + 2);
@@ -71,7 +73,7 @@ static void draw_head(bp_flow *flow, const plan *p) {
     bp_text(canvas, flow->left + 2, y, "red", font, BP_LEFT, 0);
     bp_text(canvas, flow->left + p->red + pad, y, "black", font, BP_LEFT, 0);
     bp_text(canvas, p->spans, y, "between them", font, BP_LEFT, 0);
-    for (double v = 0; v < p->full + 1e-6; v += 0.1) {
+    for (double v = 0; v < p->full + 1e-6 && p->scaled; v += 0.1) {
         char text[16];
         bool last = v + 0.1 > p->full + 1e-6;
         snprintf(text, sizeof text, last ? "%.1f V" : "%.1f", v);
@@ -105,7 +107,7 @@ static void draw_bar(bp_flow *flow, const plan *p, double y, double volts, bp_co
     }
 }
 
-/* The load's share of what the battery gives, each bar in an outline that stands for the whole. */
+/* The load's share of what the supply gives, each bar in an outline that stands for the whole. */
 static void draw_share(bp_flow *flow, const plan *p, double y, double volts, double whole,
                        bp_colour colour) {
     double share = whole > 0 ? fmin(fmax(volts / whole, 0), 1) : 0;
@@ -231,7 +233,7 @@ static void draw_sum(bp_flow *flow, const plan *p, const char *what, size_t from
     flow->y += sum_height;
 }
 
-/* Each side of the load in all, and what the battery gives. */
+/* Each side of the load in all, and what the supply gives. */
 static void draw_sums(bp_flow *flow, const plan *p) {
     const bp_drops *drops = &flow->facts->drops;
     size_t first = drops->n, last = 0;
@@ -246,7 +248,7 @@ static void draw_sums(bp_flow *flow, const plan *p) {
         if (last + 1 < drops->n)
             draw_sum(flow, p, "ground side in all", last + 1, drops->n, bp_whole_limit);
     }
-    draw_sum(flow, p, "together: what the battery gives", 0, drops->n, NAN);
+    draw_sum(flow, p, "together: what the supply gives", 0, drops->n, NAN);
 }
 
 void bp_block_drops(bp_flow *flow) {

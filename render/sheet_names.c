@@ -100,16 +100,18 @@ int bp_conditions_words(const bp_facts *facts, char *text, size_t size) {
         ambient = isnan(column->state->ambient) ? 20 : column->state->ambient;
     int n = 0;
     text[0] = '\0';
+    const bp_circuit *c = facts->circuit;
+    const char *supply = c->feed == BP_NONE ? "" : c->parts[c->faces[c->feed].part].kind->id;
     if (column->good && !isnan(column->good->supply_volts))
-        append(text, size, &n, "battery posts %.2f V%s", column->good->supply_volts,
-               column->fault ? " good" : "");
+        append(text, size, &n, "%s %.2f V at its posts%s", supply, column->good->supply_volts,
+               column->fault ? " when good" : "");
     if (column->fault && !isnan(column->fault->supply_volts))
         append(text, size, &n, ", %.2f V with this fault", column->fault->supply_volts);
     append(text, size, &n, "%s%.0f %s", n ? "  ·  " : "",
            facts->options.us_units ? ambient * 9 / 5 + 32 : ambient,
            facts->options.us_units ? "°F" : "°C");
     char black[64];
-    bp_face_words(facts->circuit, facts->circuit->reference, black, sizeof black);
+    bp_face_words(c, c->reference, black, sizeof black);
     append(text, size, &n, "  ·  meter 10 MΩ, DC volts  ·  black lead: %s", black);
     return n;
 }

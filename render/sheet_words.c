@@ -176,8 +176,6 @@ bp_status bp_words_notices(bp_facts *facts) {
     bp_words *words = &facts->notices;
     bool good = add_notices(words, facts, true) && add_remarks(words, shown, NULL, NULL) &&
                 add_notices(words, facts, false) && (!facts->fault || add_others(words, facts));
-    if (good && words->n == 0)
-        good = bp_words_add(words, false, "Nothing: no load is switched on.");
     return good ? BP_OK : BP_ERR_MEMORY;
 }
 

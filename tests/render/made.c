@@ -17,7 +17,7 @@ static const char long_sentence[] =
 
 /* A lamp at the end of a chain of connectors; every cavity is a point. */
 static void add_chain(bp_circuit *c, size_t n_points) {
-    char id[16], from[32] = "F1.2", to[32];
+    char id[32], from[40] = "F1.2", to[40];
     for (size_t i = 0; i < (n_points + 1) / 2; i++) {
         snprintf(id, sizeof id, "C%zu", i + 1);
         bp_circuit_part(c, id, "connector");
@@ -36,7 +36,7 @@ static void add_chain(bp_circuit *c, size_t n_points) {
 }
 
 static void add_points(bp_circuit *c, const bp_made *made) {
-    char id[16], at[32];
+    char id[32], at[40];
     for (size_t i = 0; i < made->n_points; i++) {
         if (i < 26)
             snprintf(id, sizeof id, "%c", (char)('A' + i));
@@ -72,7 +72,7 @@ bp_circuit *bp_made_circuit(const bp_made *made) {
     add_chain(c, made->n_points);
     add_points(c, made);
     for (size_t i = 0; i < made->n_states; i++) {
-        char id[40];
+        char id[64];
         snprintf(id, sizeof id, "%s_%zu", made->long_words ? "charging_in_the_rain" : "state",
                  i + 1);
         bp_circuit_state(c, id);

@@ -28,5 +28,6 @@ void bp_plan_free(bp_plan *plan) {
     free(plan->links);
     free(plan->order);
     free(plan->rank_start);
+    free(plan->mirror);
     memset(plan, 0, sizeof *plan);
 }

@@ -37,9 +37,10 @@ typedef struct bp_block {
     bp_terminal terminal[BP_MAX_TERMINALS];
     bp_box name;         /* relative to the origin; w = 0: none */
     bp_align name_align; /* to which edge of its box */
-    double left, right, above, below; /* how far it reaches from its origin, wires' stubs included */
-    int stub[BP_MAX_TERMINALS];       /* how far each wire runs straight out, whole cells */
-    double x, y;                      /* the origin's place in the drawing */
+    double left, right, above,
+        below;                  /* how far it reaches from its origin, wires' stubs included */
+    int stub[BP_MAX_TERMINALS]; /* how far each wire runs straight out, whole cells */
+    double x, y;                /* the origin's place in the drawing */
     size_t node;
 } bp_block;
 
@@ -62,7 +63,7 @@ typedef struct bp_node {
     int rank;                     /* from 1 */
     double left, right, above, below;
     double x;
-    int group;     /* sorted before order: -1 the battery's column; grounds of one metal together */
+    int group; /* sorted before order: -1 the battery's column; grounds of one metal together */
     bool column_fixed;
     double column; /* as the file's layout says */
 } bp_node;
@@ -75,14 +76,23 @@ typedef struct bp_link {
     double weight;
 } bp_link;
 
+/* What does not depend on the scale, worked out once: which blocks are mirrored, and the order of
+ * the nodes in their ranks. */
+typedef struct bp_recipe {
+    bool *mirror;  /* by block; NULL: not known yet */
+    size_t *order; /* as in the plan; NULL: not known yet */
+} bp_recipe;
+
 /* How a drawing may be drawn; the schematic tries them in turn until one fits the page. */
 typedef struct bp_plan_options {
     double scale;    /* of the symbols */
     double text;     /* of the texts: 1, or a little less where it is tight */
     double loose;    /* extra cells between rows and columns, when routing found it too tight */
+    double width;    /* of the page, points; columns keep within it where they can */
     int lines;       /* readings in a tag */
     bool names_left; /* names left of the parts that have tags right of them: lower and wider */
-    bool lift;       /* rows are given up and parts moved up as far as they go */
+    const bp_recipe *recipe;
+    bool lift; /* rows are given up and parts moved up as far as they go */
 } bp_plan_options;
 
 typedef struct bp_plan {
@@ -106,15 +116,17 @@ typedef struct bp_plan {
     bp_link *links;
     size_t n_links;
     int n_ranks;
-    size_t *order; /* nodes sorted by rank, then place in the rank */
+    size_t *order;      /* nodes sorted by rank, then place in the rank */
     size_t *rank_start; /* n_ranks + 2 entries into order; ranks from 1 */
 
-    size_t battery;        /* block on the feed rail, or BP_NONE */
-    bool bottom_rail;      /* the battery's - pin is a rail too (no grounds) */
+    bool *mirror; /* by block: the order found it better mirrored from how it is now */
+
+    size_t battery;   /* block on the feed rail, or BP_NONE */
+    bool bottom_rail; /* the battery's - pin is a rail too (no grounds) */
     double width, height_cells;
-    double rail_y;                      /* feed rail */
-    double metal_y;                     /* where grounds stand */
-    double metal_x1[2], metal_x2[2];    /* body, engine; x2 < x1: none */
+    double rail_y;                   /* feed rail */
+    double metal_y;                  /* where grounds stand */
+    double metal_x1[2], metal_x2[2]; /* body, engine; x2 < x1: none */
 } bp_plan;
 
 /* Makes the plan; false when memory is out. bp_plan_free takes half-made ones too. */
@@ -133,6 +145,9 @@ bool bp_plan_columns(bp_plan *plan);
 bool bp_plan_shift(bp_plan *plan); /* a part of bp_plan_columns */
 bool bp_plan_rows(bp_plan *plan);
 
+/* Cells between the margins of the page. */
+double bp_plan_width_limit(const bp_plan *plan);
+
 /* Least distance of two neighbours in a rank. */
 double bp_plan_separation(const bp_plan *plan, size_t left, size_t right);
 
@@ -148,7 +163,7 @@ typedef struct bp_words {
 void bp_block_words(const bp_plan *plan, const bp_part *part, const bp_shape *shape,
                     const bp_look *look, bp_words *words);
 bp_font bp_font_part(const bp_plan *plan); /* a part's id */
-extern const bp_font bp_font_quieter; /* what is written under it, and beside wires */
+extern const bp_font bp_font_quieter;      /* what is written under it, and beside wires */
 /* Widest that a line under a name runs before it wraps, points. */
 double bp_name_width(const bp_part *part);
 

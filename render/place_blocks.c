@@ -75,6 +75,8 @@ static void turn_terminals(bp_block *block) {
     block->h = block->turn ? shape->w : shape->h;
     for (size_t i = 0; i < shape->n_terminals; i++) {
         bp_terminal t = shape->terminal[i];
+        if (shape->mirror)
+            t.x = shape->w - t.x;
         if (block->turn == 90) {
             t.x = shape->h - shape->terminal[i].y;
             t.y = shape->terminal[i].x;
@@ -102,12 +104,23 @@ static void place_name(bp_block *block, double w, double h, bool to_the_left) {
         block->name = (bp_box){-0.25 - w, middle, w, h};
         block->name_align = BP_RIGHT;
         break;
+    case BP_NAME_ABOVE_LEFT:
+        block->name = (bp_box){0.6 - w, 0.6 - h, w, h};
+        block->name_align = BP_RIGHT;
+        break;
     case BP_NAME_INSIDE:
         block->name = (bp_box){block->shape.name_x, block->shape.name_y, w, h};
+        if (block->shape.mirror)
+            block->name.x = block->w - block->name.x - w;
         break;
     case BP_NAME_NONE:
         break;
     }
+}
+
+static bool recipe_mirrors(const bp_plan *plan, const bp_block *block) {
+    const bp_recipe *recipe = plan->options.recipe;
+    return recipe && recipe->mirror && recipe->mirror[block - plan->blocks];
 }
 
 /* A part in line with a point on it, whose tag hangs on the right. */
@@ -137,6 +150,7 @@ static bool shape_block(bp_plan *plan, bp_block *block, size_t piece) {
         measure_words(plan, &words, bp_name_width(part), &wish.name_w, &wish.name_h);
         bp_symbol_of(part)->shape(part, piece, &wish, &block->shape);
         block->turn = part->placed && (part->turn == 90 || part->turn == 270) ? part->turn : 0;
+        block->shape.mirror = block->turn == 0 && recipe_mirrors(plan, block);
         turn_terminals(block);
         place_name(block, wish.name_w, wish.name_h,
                    plan->options.names_left && has_tags_right(block, room));

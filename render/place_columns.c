@@ -77,13 +77,31 @@ double bp_plan_separation(const bp_plan *plan, size_t a, size_t b) {
     return ceil(left->right + right->left + gap);
 }
 
+/* Within the page's width, if the rank is not wider than that: clamping keeps the fit exact. */
+static void hold_in(bp_fit *fit, size_t n_pools, size_t start, size_t n) {
+    const bp_plan *plan = fit->plan;
+    if (n == 0)
+        return;
+    const bp_node *first = &plan->nodes[plan->order[start]];
+    const bp_node *last = &plan->nodes[plan->order[start + n - 1]];
+    double low = first->left;
+    double high = fmax(low, bp_plan_width_limit(plan) - last->right - fit->offset[n - 1]);
+    for (size_t p = 0; p < n_pools; p++)
+        fit->pools[p].x = fmin(fmax(fit->pools[p].x, low), high);
+}
+
+double bp_plan_width_limit(const bp_plan *plan) {
+    return floor(bp_plan_cells(plan, plan->options.width)) - 2;
+}
+
 static void fit_rank(bp_fit *fit, int rank, bool up, bool down) {
     bp_plan *plan = fit->plan;
     size_t start = plan->rank_start[rank], n = plan->rank_start[rank + 1] - start, n_pools = 0;
     for (size_t i = 0; i < n; i++)
-        fit->offset[i] = i == 0 ? 0
-                                : fit->offset[i - 1] + bp_plan_separation(plan, plan->order[start + i - 1],
-                                                                  plan->order[start + i]);
+        fit->offset[i] =
+            i == 0 ? 0
+                   : fit->offset[i - 1] + bp_plan_separation(plan, plan->order[start + i - 1],
+                                                             plan->order[start + i]);
     for (size_t i = 0; i < n; i++) {
         bp_pool pool = {i, i + 1, 0};
         pool.x = median(fit, &pool, start, up, down);
@@ -93,6 +111,7 @@ static void fit_rank(bp_fit *fit, int rank, bool up, bool down) {
         }
         fit->pools[n_pools++] = pool;
     }
+    hold_in(fit, n_pools, start, n);
     for (size_t p = 0; p < n_pools; p++)
         for (size_t i = fit->pools[p].first; i < fit->pools[p].last; i++)
             plan->nodes[plan->order[start + i]].x = fit->pools[p].x + fit->offset[i];

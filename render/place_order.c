@@ -30,14 +30,32 @@ static double port_place(const bp_sorter *s, size_t node, double port) {
     return (double)s->place[node] + 0.05 + 0.9 * (width > 0 ? (port + n->left) / width : 0.5);
 }
 
+/* A wire between two parts of one rank passes over the wires of those that stand between. */
+static size_t level_crossings(const bp_sorter *s, const bp_link *level) {
+    const bp_plan *plan = s->plan;
+    size_t a = s->place[level->node[0]], b = s->place[level->node[1]], count = 0;
+    int rank = plan->nodes[level->node[0]].rank;
+    size_t low = a < b ? a : b, high = a < b ? b : a;
+    for (size_t l = 0; l < plan->n_links; l++)
+        for (int end = 0; end < 2; end++) {
+            const bp_link *link = &plan->links[l];
+            size_t node = link->node[end];
+            if (plan->nodes[node].rank == rank && plan->nodes[link->node[!end]].rank < rank)
+                count += s->place[node] > low && s->place[node] < high;
+        }
+    return count;
+}
+
 static size_t crossings(const bp_sorter *s) {
     size_t count = 0;
     const bp_plan *plan = s->plan;
     for (size_t i = 0; i < plan->n_links; i++) {
         const bp_link *a = &plan->links[i];
         int rank = plan->nodes[a->node[0]].rank;
-        if (plan->nodes[a->node[1]].rank == rank)
+        if (plan->nodes[a->node[1]].rank == rank) {
+            count += level_crossings(s, a);
             continue;
+        }
         double up = port_place(s, a->node[0], a->port[0]);
         double low = port_place(s, a->node[1], a->port[1]);
         for (size_t k = i + 1; k < plan->n_links; k++) {
@@ -185,22 +203,53 @@ static bool swap_pass(bp_sorter *s, size_t *fewest) {
     return better;
 }
 
-static void sort_all(bp_sorter *s) {
+static void sort_all(bp_sorter *s, size_t *fewest) {
     bp_plan *plan = s->plan;
-    size_t fewest = (size_t)-1;
-    keep_best(s, &fewest);
+    keep_best(s, fewest);
     for (int sweep = 0; sweep < SWEEPS; sweep++) {
         for (int rank = 2; rank <= plan->n_ranks; rank++)
             sort_rank(s, rank, rank - 1);
-        keep_best(s, &fewest);
+        keep_best(s, fewest);
         for (int rank = plan->n_ranks - 1; rank >= 1; rank--)
             sort_rank(s, rank, rank + 1);
-        keep_best(s, &fewest);
+        keep_best(s, fewest);
     }
     memcpy(plan->order, s->best, plan->n_nodes * sizeof *s->best);
     number_places(s);
-    for (int pass = 0; pass < 6 && swap_pass(s, &fewest); pass++)
+    for (int pass = 0; pass < 6 && swap_pass(s, fewest); pass++)
         continue;
+}
+
+static void flip(bp_plan *plan, size_t index) {
+    const bp_block *block = &plan->blocks[index];
+    for (size_t l = 0; l < plan->n_links; l++)
+        for (int end = 0; end < 2; end++) {
+            bp_link *link = &plan->links[l];
+            double at = link->port[end] - block->x;
+            if (link->node[end] == block->node && at >= 0 && at <= block->w)
+                link->port[end] = block->x + block->w - at;
+        }
+    plan->mirror[index] = !plan->mirror[index];
+}
+
+/* Mirrors every part of three terminals or more where that saves crossings. */
+static bool flip_pass(bp_sorter *s, size_t *fewest) {
+    bp_plan *plan = s->plan;
+    bool better = false;
+    for (size_t b = 0; b < plan->n_blocks; b++) {
+        const bp_block *block = &plan->blocks[b];
+        if (block->turn || block->shape.n_terminals < 3)
+            continue;
+        flip(plan, b);
+        size_t now = crossings(s);
+        if (now < *fewest) {
+            *fewest = now;
+            better = true;
+        } else {
+            flip(plan, b);
+        }
+    }
+    return better;
 }
 
 /* Nodes by rank, in the order of the file to begin with. */
@@ -222,9 +271,14 @@ bool bp_plan_order(bp_plan *plan) {
     s.key = calloc(plan->n_nodes + 1, sizeof *s.key);
     s.place = calloc(plan->n_nodes + 1, sizeof *s.place);
     s.best = calloc(plan->n_nodes + 1, sizeof *s.best);
-    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best;
-    if (ok) {
+    plan->mirror = calloc(plan->n_blocks + 1, sizeof *plan->mirror);
+    const bp_recipe *recipe = plan->options.recipe;
+    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best && plan->mirror;
+    if (ok)
         deal(plan);
+    if (ok && recipe && recipe->order) {
+        memcpy(plan->order, recipe->order, plan->n_nodes * sizeof *plan->order);
+    } else if (ok) {
         for (int rank = 1; rank <= plan->n_ranks; rank++) {
             for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++)
                 s.key[plan->order[i]] = (double)i;
@@ -232,7 +286,11 @@ bool bp_plan_order(bp_plan *plan) {
             keep_columns(plan, plan->rank_start[rank], plan->rank_start[rank + 1]);
         }
         number_places(&s);
-        sort_all(&s);
+        size_t fewest = (size_t)-1;
+        sort_all(&s, &fewest);
+        if (!recipe || !recipe->mirror)
+            for (int pass = 0; pass < 3 && flip_pass(&s, &fewest); pass++)
+                sort_all(&s, &fewest);
     }
     free(s.key);
     free(s.place);

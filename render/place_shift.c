@@ -13,13 +13,14 @@
 #define BENT 4.0    /* what a bend costs, in cells of length */
 #define WIDTH 1.5   /* what a cell of the drawing's width costs */
 #define SPREAD 0.04 /* what a free cell between neighbours costs */
+#define OUTSIDE 6.0 /* a cell past the page's margin */
 #define LEVEL 0.4   /* weight of a wire between two parts of one rank */
 enum { ROUNDS = 6 };
 
 typedef struct bp_shifter {
     bp_plan *plan;
     double *saved;
-    bool *in;    /* the set to move */
+    bool *in; /* the set to move */
     size_t *todo;
 } bp_shifter;
 
@@ -33,7 +34,7 @@ static bool is_level(const bp_plan *plan, const bp_link *link) {
 }
 
 static double price(const bp_plan *plan) {
-    double sum = 0, left = 1e9, right = -1e9;
+    double sum = 0, left = 1e9, right = -1e9, limit = bp_plan_width_limit(plan);
     for (size_t l = 0; l < plan->n_links; l++) {
         const bp_link *link = &plan->links[l];
         double away = fabs(slant(plan, link));
@@ -45,6 +46,8 @@ static double price(const bp_plan *plan) {
     for (int rank = 1; rank <= plan->n_ranks; rank++)
         for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
             const bp_node *node = &plan->nodes[plan->order[i]];
+            sum +=
+                OUTSIDE * (fmax(0, node->left - node->x) + fmax(0, node->x + node->right - limit));
             left = fmin(left, node->x - node->left);
             right = fmax(right, node->x + node->right);
             if (i > plan->rank_start[rank])
@@ -83,15 +86,15 @@ static void shift(bp_shifter *s, double by) {
         size_t first = plan->rank_start[rank], last = plan->rank_start[rank + 1];
         for (size_t i = first + 1; by > 0 && i < last; i++) {
             bp_node *node = &plan->nodes[plan->order[i]];
-            node->x = fmax(node->x, plan->nodes[plan->order[i - 1]].x +
-                                        bp_plan_separation(plan, plan->order[i - 1],
-                                                           plan->order[i]));
+            node->x =
+                fmax(node->x, plan->nodes[plan->order[i - 1]].x +
+                                  bp_plan_separation(plan, plan->order[i - 1], plan->order[i]));
         }
         for (size_t i = last; by < 0 && i-- > first + 1;) {
             bp_node *node = &plan->nodes[plan->order[i - 1]];
-            node->x = fmin(node->x, plan->nodes[plan->order[i]].x -
-                                        bp_plan_separation(plan, plan->order[i - 1],
-                                                           plan->order[i]));
+            node->x =
+                fmin(node->x, plan->nodes[plan->order[i]].x -
+                                  bp_plan_separation(plan, plan->order[i - 1], plan->order[i]));
         }
     }
 }
@@ -122,8 +125,8 @@ static double slack(const bp_shifter *s, int side) {
             size_t a = plan->order[i], b = plan->order[i + 1];
             if (s->in[a] == s->in[b] || !s->in[side ? a : b])
                 continue;
-            least = fmin(least, plan->nodes[b].x - plan->nodes[a].x -
-                                    bp_plan_separation(plan, a, b));
+            least =
+                fmin(least, plan->nodes[b].x - plan->nodes[a].x - bp_plan_separation(plan, a, b));
         }
     return least < 1e9 ? least : 0;
 }

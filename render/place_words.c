@@ -12,9 +12,7 @@ bp_font bp_font_part(const bp_plan *plan) {
     return (bp_font){8.0 * plan->options.text, BP_BOLD, BP_INK_BLACK, false};
 }
 
-double bp_name_width(const bp_part *part) {
-    return part->kind == &bp_kind_ground ? 54 : 66;
-}
+double bp_name_width(const bp_part *part) { return part->kind == &bp_kind_ground ? 54 : 66; }
 
 static const bp_font shown = {BP_SMALL_TEXT, BP_BOLD, BP_INK_BLACK, false};
 

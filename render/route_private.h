@@ -28,11 +28,11 @@ typedef struct bp_laid {
 
 struct bp_router {
     int w, h;
-    bool *blocked[2];  /* edges to the east, to the south */
-    size_t *reserved;  /* pin that a point is kept for, or BP_NO_PIN */
-    bp_use *edge[2];   /* as blocked */
-    bp_use *pass[2];   /* points passed level, upright */
-    bool *firm;        /* points where a line bends or ends: not to be crossed */
+    bool *blocked[2]; /* edges to the east, to the south */
+    size_t *reserved; /* pin that a point is kept for, or BP_NO_PIN */
+    bp_use *edge[2];  /* as blocked */
+    bp_use *pass[2];  /* points passed level, upright */
+    bool *firm;       /* points where a line bends or ends: not to be crossed */
     bp_laid *wires;
     size_t n_wires, room;
     /* the search's own */

@@ -131,8 +131,8 @@ static bool expand(bp_hunt *h, size_t state) {
     int dir = (int)(state / 2 % 4);
     size_t at = state / 8;
     int x = (int)(at % (size_t)r->w), y = (int)(at / (size_t)r->w);
-    bool crossing = !(x == h->sx && y == h->sy) &&
-                    (foreign(&r->pass[0][at], h) || foreign(&r->pass[1][at], h));
+    bool crossing =
+        !(x == h->sx && y == h->sy) && (foreign(&r->pass[0][at], h) || foreign(&r->pass[1][at], h));
     bool free_start = h->start->stub == 0 && x == h->sx && y == h->sy;
     for (int next = 0; next < 4; next++) {
         if (!free_start && (next == (dir + 2) % 4 || (crossing && next != dir)))
@@ -149,7 +149,9 @@ static bool expand(bp_hunt *h, size_t state) {
             continue;
         double cost = 1 + closeness(r, x, y, axis, edge);
         if (on_trunk)
-            cost = 1 + (abs(nx - h->sx) + abs(ny - h->sy) > NEAR_PIN ? SHARED_FAR : SHARED);
+            cost = 1 + (h->start->stub == 0 || abs(nx - h->sx) + abs(ny - h->sy) > NEAR_PIN
+                            ? SHARED_FAR
+                            : SHARED);
         if (!free_start && next != dir)
             cost += BEND;
         if (!may_enter(h, to, axis, on_trunk, &cost))

@@ -7,18 +7,32 @@
 
 #include "render/schematic_private.h"
 
-/* From roomy to tight. Each is tried at its scale as in the table, then with less text, lifted and
- * with names moved; the first that fits without flaws is it. */
+/* From roomy to tight: each scale as it is, then with names moved, lifted, and both. The first
+ * that fits without flaws is taken. */
 static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53};
 enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 3 };
+enum { N_WAYS = N_SCALES * VARIANTS };
 
-static bp_plan_options options_of(int scale, int variant, int loose, int lines) {
-    return (bp_plan_options){.scale = scales[scale],
-                             .text = scales[scale] < 0.75 ? 0.87 : 1,
+typedef struct bp_attempt {
+    const bp_circuit *circuit;
+    bp_canvas *measure;
+    double width, max_height;
+    int lines;
+    bp_recipe recipe;
+    bp_schematic best;
+    bool have;
+} bp_attempt;
+
+static bp_plan_options options_of(const bp_attempt *a, int way, int loose) {
+    double scale = scales[way / VARIANTS];
+    return (bp_plan_options){.scale = scale,
+                             .text = scale < 0.75 ? 0.87 : 1,
                              .loose = loose,
-                             .lines = lines,
-                             .names_left = variant & 1,
-                             .lift = variant & 2};
+                             .width = a->width,
+                             .lines = a->lines,
+                             .recipe = &a->recipe,
+                             .names_left = way & 1,
+                             .lift = way & 2};
 }
 
 static void clear(bp_schematic *s) {
@@ -28,43 +42,80 @@ static void clear(bp_schematic *s) {
     s->labels = NULL;
 }
 
-static bool draft(bp_schematic *s, const bp_circuit *circuit, bp_canvas *measure,
-                  const bp_plan_options *options) {
+static bool draft(bp_schematic *s, const bp_attempt *a, int way, int loose) {
+    bp_plan_options options = options_of(a, way, loose);
     *s = (bp_schematic){.shrink = 1};
-    if (!bp_plan_make(&s->plan, circuit, measure, options))
+    if (!bp_plan_make(&s->plan, a->circuit, a->measure, &options)) {
+        clear(s);
         return false;
-    s->unit = BP_CELL * options->scale;
+    }
+    s->unit = BP_CELL * options.scale;
     s->w = s->plan.width * s->unit;
     s->h = s->plan.height_cells * s->unit;
     return true;
 }
 
-static bool fits(const bp_schematic *s, double width, double max_height) {
-    return s->w <= width && s->h <= max_height;
+static bool fits(const bp_schematic *s, const bp_attempt *a) {
+    return s->w <= a->width && s->h <= a->max_height;
 }
 
 static size_t flaws(const bp_schematic *s) { return 10 * s->lost + s->unlabelled; }
 
-typedef struct bp_attempt {
-    const bp_circuit *circuit;
-    bp_canvas *measure;
-    double width, max_height;
-    int lines;
-    bp_schematic best;
-    bool have;
-} bp_attempt;
+/* Mirrors and orders once, at a middling scale; all other plans follow it. */
+static bool write_recipe(bp_attempt *a) {
+    bp_schematic s;
+    int middling = 2 * VARIANTS;
+    if (!draft(&s, a, middling, 0))
+        return false;
+    a->recipe.mirror = s.plan.mirror;
+    s.plan.mirror = NULL;
+    clear(&s);
+    if (!draft(&s, a, middling, 0))
+        return false;
+    a->recipe.order = s.plan.order;
+    s.plan.order = NULL;
+    clear(&s);
+    return true;
+}
 
-/* Tries one way of drawing, loosening rows and columns while wires find no way or no label. `must`:
- * keeps it even when it does not fit. False when memory is out. */
-static bool try_variant(bp_attempt *a, int scale, int variant, bool must) {
+/* The roomiest way that fits: sizes fall along the ways nearly everywhere, so halving finds it.
+ * N_WAYS: none does. Negative: memory is out. */
+static int first_fit(const bp_attempt *a) {
+    int low = 0, high = N_WAYS;
+    while (low < high) {
+        int way = (low + high) / 2;
+        bp_schematic s;
+        if (!draft(&s, a, way, 0))
+            return -1;
+        bool fitting = fits(&s, a);
+        clear(&s);
+        if (fitting)
+            high = way;
+        else
+            low = way + 1;
+    }
+    return low;
+}
+
+static void keep_better(bp_attempt *a, bp_schematic *s) {
+    if (a->have && flaws(s) >= flaws(&a->best)) {
+        clear(s);
+        return;
+    }
+    if (a->have)
+        clear(&a->best);
+    a->best = *s;
+    a->have = true;
+}
+
+/* One way of drawing, loosened while wires find no way or no label. `must`: keeps it even when it
+ * does not fit. False when memory is out. */
+static bool try_way(bp_attempt *a, int way, bool must) {
     for (int loose = 0; loose < LOOSENINGS; loose++) {
         bp_schematic s;
-        bp_plan_options options = options_of(scale, variant, loose, a->lines);
-        if (!draft(&s, a->circuit, a->measure, &options)) {
-            clear(&s);
+        if (!draft(&s, a, way, loose))
             return false;
-        }
-        bool fitting = fits(&s, a->width, a->max_height);
+        bool fitting = fits(&s, a);
         if (!fitting && !(must && !a->have)) {
             clear(&s);
             return true;
@@ -75,41 +126,45 @@ static bool try_variant(bp_attempt *a, int scale, int variant, bool must) {
             clear(&s);
             return false;
         }
-        if (!a->have || flaws(&s) < flaws(&a->best)) {
-            if (a->have)
-                clear(&a->best);
-            a->best = s;
-            a->have = true;
-        } else {
-            clear(&s);
-        }
+        keep_better(a, &s);
         if (flaws(&a->best) == 0)
             return true;
     }
     return true;
 }
 
+static bool try_all(bp_attempt *a) {
+    if (!write_recipe(a))
+        return false;
+    int way = first_fit(a);
+    if (way < 0)
+        return false;
+    for (; way < N_WAYS; way++) {
+        if (!try_way(a, way, false))
+            return false;
+        if (a->have && flaws(&a->best) == 0)
+            return true;
+    }
+    return a->have || try_way(a, N_WAYS - 2, true);
+}
+
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
                                double max_height, int lines) {
-    bp_attempt a = {circuit, measure, width, max_height, lines, {.shrink = 1}, false};
+    bp_attempt a = {circuit, measure, width, max_height, lines, {NULL, NULL}, {.shrink = 1}, false};
     bp_schematic *s = calloc(1, sizeof *s);
-    bool ok = s != NULL;
-    for (int scale = 0; ok && scale < N_SCALES; scale++)
-        for (int variant = 0; ok && variant < VARIANTS; variant++) {
-            if (a.have && flaws(&a.best) == 0)
-                break;
-            ok = try_variant(&a, scale, variant,
-                             scale + 1 == N_SCALES && variant + 1 == VARIANTS);
-        }
-    if (!ok) {
-        if (a.have)
-            clear(&a.best);
-        free(s);
-        return NULL;
+    bool ok = s && try_all(&a);
+    free(a.recipe.mirror);
+    free(a.recipe.order);
+    if (ok) {
+        *s = a.best;
+        s->plan.measure = NULL; /* lent only until here */
+        s->plan.options.recipe = NULL;
+        return s;
     }
-    *s = a.best;
-    s->plan.measure = NULL; /* lent only until here */
-    return s;
+    if (a.have)
+        clear(&a.best);
+    free(s);
+    return NULL;
 }
 
 bool bp_schematic_is_legible(const bp_schematic *s) { return s->shrink >= 1; }

@@ -90,8 +90,8 @@ static void draw_rail(const bp_schematic *s, bp_canvas *canvas, size_t rail, dou
             const int(*corner)[2];
             size_t n = bp_router_path(s->router, i, &corner);
             if (s->plan.nets[i].end[end].block == rail && n > 0)
-                bp_circle(canvas, corner[end ? n - 1 : 0][0] * u, y * u, 2.4, 0, BP_INK_BLACK,
-                          true, BP_INK_BLACK);
+                bp_circle(canvas, corner[end ? n - 1 : 0][0] * u, y * u, 2.4, 0, BP_INK_BLACK, true,
+                          BP_INK_BLACK);
         }
     bool top = rail == BP_RAIL_TOP;
     bp_box size = bp_text_size(canvas, name, &rail_font, 0);
@@ -230,6 +230,9 @@ static void draw_housings(const bp_schematic *s, bp_canvas *canvas) {
                                    {x2 + 0.5, y2 + 0.3},
                                    {x1 - 0.5, y2 + 0.3},
                                    {x1 - 0.5, y1 - 0.3}};
+        bp_text(canvas, (x2 + 0.2) * u, (y1 - 0.1) * u,
+                bp_block_part(plan, plan->members[node->first_block])->unit, &bp_font_quieter,
+                BP_RIGHT, 0);
         for (int k = 0; k < 4; k++)
             bp_dashed(canvas, edge[k][0] * u, edge[k][1] * u, edge[k + 1][0] * u,
                       edge[k + 1][1] * u, BP_LINE_FINE, BP_INK_BLACK, dash, 2);
@@ -258,10 +261,10 @@ void bp_schematic_draw(const bp_schematic *s, bp_canvas *canvas, double x, doubl
         else
             draw_lost(s, canvas, i);
     }
-    const char *feed = plan->battery != BP_NONE &&
-                               bp_block_part(plan, plan->battery)->kind != &bp_kind_battery
-                           ? "source"
-                           : "battery";
+    const char *feed =
+        plan->battery != BP_NONE && bp_block_part(plan, plan->battery)->kind != &bp_kind_battery
+            ? "source"
+            : "battery";
     char name[32];
     snprintf(name, sizeof name, "%s +", feed);
     draw_rail(s, canvas, BP_RAIL_TOP, plan->rail_y, name);

@@ -81,8 +81,7 @@ static void severity_words(const bp_mode_decl *mode, double severity, char *text
 }
 
 /* A few words for a mark: "open here", "0.4 Ω here", else the mode's own. */
-static void fault_words(const bp_circuit *circuit, const bp_fault *fault, char *text,
-                        size_t size) {
+static void fault_words(const bp_circuit *circuit, const bp_fault *fault, char *text, size_t size) {
     const bp_mode_decl *mode = bp_fault_mode(circuit, fault);
     const bp_part *part = &circuit->parts[fault->part];
     bool line = part->kind->passive || mode->scope != BP_SCOPE_PART;
@@ -161,13 +160,13 @@ static void draw_words(const bp_schematic *s, bp_canvas *canvas, const bp_mark *
     if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place))
         return;
     bp_boxes_add(boxes, place);
-    double from_x = mark->frame ? (place.x > mark->x ? mark->body.x + mark->body.w : mark->body.x)
-                                : mark->x;
+    double from_x =
+        mark->frame ? (place.x > mark->x ? mark->body.x + mark->body.w : mark->body.x) : mark->x;
     double edge = place.x > from_x ? place.x : place.x + place.w;
     double middle = place.y + place.h / 2;
     double pull = place.x > from_x ? 1 : -1;
-    bp_line(canvas, from_x * u + pull * (mark->frame ? 1.5 : 5), mark->y * u,
-            edge * u - pull * 1.5, middle * u, 0.8, BP_ALARM);
+    bp_line(canvas, from_x * u + pull * (mark->frame ? 1.5 : 5), mark->y * u, edge * u - pull * 1.5,
+            middle * u, 0.8, BP_ALARM);
     bp_text(canvas, place.x * u, place.y * u, text, &words_font, BP_LEFT, wrap);
 }
 

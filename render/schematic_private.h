@@ -18,13 +18,13 @@ typedef struct bp_wire_label {
 
 struct bp_schematic {
     bp_plan plan;
-    bp_router *router;      /* wire i of it is net i of the plan */
-    bp_wire_label *labels;  /* by net */
-    size_t lost;            /* wires that found no way */
-    size_t unlabelled;      /* wires that no place for their label was found for */
-    double shrink;          /* below 1 only when even the smallest scale was too large */
-    double unit;            /* points of a cell on the page */
-    double w, h;            /* points */
+    bp_router *router;     /* wire i of it is net i of the plan */
+    bp_wire_label *labels; /* by net */
+    size_t lost;           /* wires that found no way */
+    size_t unlabelled;     /* wires that no place for their label was found for */
+    double shrink;         /* below 1 only when even the smallest scale was too large */
+    double unit;           /* points of a cell on the page */
+    double w, h;           /* points */
 };
 
 /* Routes all nets of the plan; false when memory is out. */

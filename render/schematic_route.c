@@ -120,10 +120,9 @@ bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box b
         const int(*corner)[2];
         size_t n = bp_router_path(s->router, i, &corner);
         for (size_t k = 0; k + 1 < n; k++) {
-            bp_box line = {fmin(corner[k][0], corner[k + 1][0]),
-                           fmin(corner[k][1], corner[k + 1][1]),
-                           abs(corner[k + 1][0] - corner[k][0]),
-                           abs(corner[k + 1][1] - corner[k][1])};
+            bp_box line = {
+                fmin(corner[k][0], corner[k + 1][0]), fmin(corner[k][1], corner[k + 1][1]),
+                abs(corner[k + 1][0] - corner[k][0]), abs(corner[k + 1][1] - corner[k][1])};
             if (boxes_meet(&box, &line, gap))
                 return false;
         }

@@ -41,6 +41,7 @@ typedef struct bp_terminal {
 typedef enum bp_name_place {
     BP_NAME_RIGHT, /* beside the box, at mid height */
     BP_NAME_LEFT,
+    BP_NAME_ABOVE_LEFT, /* of a dot, clear of the wires */
     BP_NAME_INSIDE, /* at name_x, name_y (top left corner), within name_w and name_h as wished */
     BP_NAME_NONE
 } bp_name_place;
@@ -55,6 +56,7 @@ typedef struct bp_shape {
     double scale;    /* of the drawing, as wished */
     bool flip;       /* the main path is drawn with its second pin up */
     bool flip_other; /* the same for a second path (a relay's contact) */
+    bool mirror;     /* drawn left for right; the terminals here are not mirrored, the ink is */
     double at[4];    /* columns that shape() hands to draw() */
     size_t piece;
 } bp_shape;

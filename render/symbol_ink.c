@@ -6,6 +6,9 @@
 
 #include "render/symbol_ink.h"
 
+/* Mirrored symbols turn left into right here, and nowhere else. */
+static double column(const bp_shape *shape, double x) { return shape->mirror ? shape->w - x : x; }
+
 static double points(const bp_shape *shape, double on_page) { return on_page / shape->scale; }
 
 static void line(bp_canvas *canvas, const bp_shape *shape, const double xy[4], double width,
@@ -13,8 +16,9 @@ static void line(bp_canvas *canvas, const bp_shape *shape, const double xy[4], d
     double scaled[2] = {0, 0};
     for (size_t i = 0; i < n && i < 2; i++)
         scaled[i] = points(shape, dash[i]);
-    bp_dashed(canvas, xy[0] * BP_CELL, xy[1] * BP_CELL, xy[2] * BP_CELL, xy[3] * BP_CELL,
-              points(shape, width), BP_INK_BLACK, n ? scaled : NULL, n);
+    bp_dashed(canvas, column(shape, xy[0]) * BP_CELL, xy[1] * BP_CELL,
+              column(shape, xy[2]) * BP_CELL, xy[3] * BP_CELL, points(shape, width), BP_INK_BLACK,
+              n ? scaled : NULL, n);
 }
 
 void bp_ink_line(bp_canvas *canvas, const bp_shape *shape, double x1, double y1, double x2,
@@ -38,19 +42,20 @@ void bp_ink_link(bp_canvas *canvas, const bp_shape *shape, double x1, double y1,
     line(canvas, shape, (const double[]){x1, y1, x2, y2}, BP_LINE_FINE, dash, 2);
 }
 
-static bp_box cells(double x, double y, double w, double h) {
-    return (bp_box){x * BP_CELL, y * BP_CELL, w * BP_CELL, h * BP_CELL};
+static bp_box cells(const bp_shape *shape, double x, double y, double w, double h) {
+    double left = shape->mirror ? shape->w - x - w : x;
+    return (bp_box){left * BP_CELL, y * BP_CELL, w * BP_CELL, h * BP_CELL};
 }
 
 void bp_ink_box(bp_canvas *canvas, const bp_shape *shape, double x, double y, double w, double h) {
-    bp_rect(canvas, cells(x, y, w, h), 0, points(shape, BP_LINE), BP_INK_BLACK, true,
+    bp_rect(canvas, cells(shape, x, y, w, h), 0, points(shape, BP_LINE), BP_INK_BLACK, true,
             BP_PAPER_WHITE);
 }
 
 void bp_ink_housing(bp_canvas *canvas, const bp_shape *shape, double x, double y, double w,
                     double h) {
-    bp_rect(canvas, cells(x, y, w, h), points(shape, 2), points(shape, BP_LINE_FINE), BP_INK_BLACK,
-            true, BP_GREY_FILL);
+    bp_rect(canvas, cells(shape, x, y, w, h), points(shape, 2), points(shape, BP_LINE_FINE),
+            BP_INK_BLACK, true, BP_GREY_FILL);
 }
 
 void bp_ink_outline(bp_canvas *canvas, const bp_shape *shape, double x, double y, double w,
@@ -64,19 +69,20 @@ void bp_ink_outline(bp_canvas *canvas, const bp_shape *shape, double x, double y
 }
 
 void bp_ink_circle(bp_canvas *canvas, const bp_shape *shape, double x, double y, double radius) {
-    bp_circle(canvas, x * BP_CELL, y * BP_CELL, radius * BP_CELL, points(shape, BP_LINE),
-              BP_INK_BLACK, true, BP_PAPER_WHITE);
+    bp_circle(canvas, column(shape, x) * BP_CELL, y * BP_CELL, radius * BP_CELL,
+              points(shape, BP_LINE), BP_INK_BLACK, true, BP_PAPER_WHITE);
 }
 
 void bp_ink_dot(bp_canvas *canvas, const bp_shape *shape, double x, double y) {
-    bp_circle(canvas, x * BP_CELL, y * BP_CELL, points(shape, 1.9), 0, BP_INK_BLACK, true,
-              BP_INK_BLACK);
+    bp_circle(canvas, column(shape, x) * BP_CELL, y * BP_CELL, points(shape, 1.9), 0, BP_INK_BLACK,
+              true, BP_INK_BLACK);
 }
 
 void bp_ink_arrow(bp_canvas *canvas, const bp_shape *shape, double x, double y, double dx,
                   double dy) {
     double length = points(shape, 4.2), half = points(shape, 1.7);
-    double px = x * BP_CELL, py = y * BP_CELL;
+    double px = column(shape, x) * BP_CELL, py = y * BP_CELL;
+    dx = shape->mirror ? -dx : dx;
     double back_x = px - dx * length, back_y = py - dy * length;
     const double tip[3][2] = {{px, py},
                               {back_x - dy * half, back_y + dx * half},
@@ -84,17 +90,29 @@ void bp_ink_arrow(bp_canvas *canvas, const bp_shape *shape, double x, double y, 
     bp_polygon(canvas, tip, 3, BP_INK_BLACK);
 }
 
+void bp_ink_triangle(bp_canvas *canvas, const bp_shape *shape, double x, double half, double foot,
+                     double tip) {
+    x = column(shape, x);
+    const double corner[3][2] = {{(x - half) * BP_CELL, foot * BP_CELL},
+                                 {(x + half) * BP_CELL, foot * BP_CELL},
+                                 {x * BP_CELL, tip * BP_CELL}};
+    bp_polygon(canvas, corner, 3, BP_INK_BLACK);
+}
+
 void bp_ink_text(bp_canvas *canvas, const bp_shape *shape, double x, double y, const char *text,
                  double on_page, bp_weight weight, bp_align align) {
     bp_font font = {.size = points(shape, on_page), .weight = weight, .colour = BP_GREY_TEXT};
     bp_box size = bp_text_size(canvas, text, &font, 0);
-    bp_text(canvas, x * BP_CELL, y * BP_CELL - size.h / 2, text, &font, align, 0);
+    if (shape->mirror && align != BP_CENTRE)
+        align = align == BP_LEFT ? BP_RIGHT : BP_LEFT;
+    bp_text(canvas, column(shape, x) * BP_CELL, y * BP_CELL - size.h / 2, text, &font, align, 0);
 }
 
-void bp_ink_letter(bp_canvas *canvas, double x, double y, const char *text, double size) {
+void bp_ink_letter(bp_canvas *canvas, const bp_shape *shape, double x, double y, const char *text,
+                   double size) {
     bp_font font = {.size = size, .weight = BP_REGULAR, .colour = BP_INK_BLACK};
     bp_box box = bp_text_size(canvas, text, &font, 0);
-    bp_text(canvas, x * BP_CELL, y * BP_CELL - box.h / 2, text, &font, BP_CENTRE, 0);
+    bp_text(canvas, column(shape, x) * BP_CELL, y * BP_CELL - box.h / 2, text, &font, BP_CENTRE, 0);
 }
 
 void bp_ink_lead(bp_canvas *canvas, const bp_shape *shape, size_t i, double y) {
@@ -151,9 +169,11 @@ void bp_ink_contact_in_line(bp_canvas *canvas, const bp_part *part, const bp_sha
 void bp_ink_winding(bp_canvas *canvas, const bp_shape *shape, double x, double y1, double y2,
                     int turns, int side) {
     double radius = (y2 - y1) / (2 * turns);
+    side = shape->mirror ? -side : side;
     for (int i = 0; i < turns; i++)
-        bp_arc(canvas, x * BP_CELL, (y1 + (2 * i + 1) * radius) * BP_CELL, radius * BP_CELL,
-               side > 0 ? -90 : 90, side > 0 ? 90 : 270, points(shape, BP_LINE), BP_INK_BLACK);
+        bp_arc(canvas, column(shape, x) * BP_CELL, (y1 + (2 * i + 1) * radius) * BP_CELL,
+               radius * BP_CELL, side > 0 ? -90 : 90, side > 0 ? 90 : 270, points(shape, BP_LINE),
+               BP_INK_BLACK);
 }
 
 /* Index of the terminal of a pin, or n_terminals. */

@@ -49,11 +49,15 @@ void bp_ink_dot(bp_canvas *canvas, const bp_shape *shape, double x, double y);
 /* An arrow head whose tip is at x, y; (dx, dy) is the direction it points to, of length 1. */
 void bp_ink_arrow(bp_canvas *canvas, const bp_shape *shape, double x, double y, double dx,
                   double dy);
+/* A filled triangle that points up or down along column x. */
+void bp_ink_triangle(bp_canvas *canvas, const bp_shape *shape, double x, double half, double foot,
+                     double tip);
 /* Text centred on y; `points` is its size on the page. */
 void bp_ink_text(bp_canvas *canvas, const bp_shape *shape, double x, double y, const char *text,
                  double points, bp_weight weight, bp_align align);
 /* Letter of a machine ("M"), which grows with the drawing. */
-void bp_ink_letter(bp_canvas *canvas, double x, double y, const char *text, double size);
+void bp_ink_letter(bp_canvas *canvas, const bp_shape *shape, double x, double y, const char *text,
+                   double size);
 /* From terminal `i` straight in to y. */
 void bp_ink_lead(bp_canvas *canvas, const bp_shape *shape, size_t i, double y);
 /* The pin's name beside its lead, inside the frame: left or right of it. */

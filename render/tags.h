@@ -15,8 +15,9 @@
  * text. */
 bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines, double text);
 
-/* Draws the tag with its top left corner at x, y. tag NULL: the letter alone, with room to write. */
-void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box,
-                 bool left, double text);
+/* Draws the tag with its top left corner at x, y. tag NULL: the letter alone, with room to write.
+ */
+void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box, bool left,
+                 double text);
 
 #endif

@@ -14,10 +14,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     (void)look;
     double top = shape->flip ? shape->h : 0, down = shape->flip ? -1 : 1;
     bp_ink_line(canvas, shape, 1, 0, 1, 4);
-    const double triangle[3][2] = {{0.35 * BP_CELL, (top + down * 1.35) * BP_CELL},
-                                   {1.65 * BP_CELL, (top + down * 1.35) * BP_CELL},
-                                   {1.00 * BP_CELL, (top + down * 2.55) * BP_CELL}};
-    bp_polygon(canvas, triangle, 3, BP_INK_BLACK);
+    bp_ink_triangle(canvas, shape, 1, 0.65, top + down * 1.35, top + down * 2.55);
     bp_ink_line(canvas, shape, 0.35, top + down * 2.6, 1.65, top + down * 2.6);
     for (size_t i = 0; i < shape->n_terminals; i++)
         bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);

@@ -18,7 +18,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
         bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
     }
     bp_ink_circle(canvas, shape, 2, 3, 1.75);
-    bp_ink_letter(canvas, 2, 2.75, "M", 14);
+    bp_ink_letter(canvas, shape, 2, 2.75, "M", 14);
     bp_ink_fine(canvas, shape, 1.35, 3.75, 2.65, 3.75);
     for (int i = 0; i < 3; i++)
         bp_ink_fine(canvas, shape, 1.35 + 0.5 * i, 4.05, 1.65 + 0.5 * i, 4.05);

@@ -71,10 +71,7 @@ static void draw_suppression(bp_canvas *canvas, const bp_part *part, const bp_sh
     }
     bool up = (sort == DIODE_UP) != shape->flip;
     double tip = mid + (up ? -0.6 : 0.6), foot = mid + (up ? 0.6 : -0.6);
-    const double triangle[3][2] = {{(x - 0.65) * BP_CELL, foot * BP_CELL},
-                                   {(x + 0.65) * BP_CELL, foot * BP_CELL},
-                                   {x * BP_CELL, tip * BP_CELL}};
-    bp_polygon(canvas, triangle, 3, BP_INK_BLACK);
+    bp_ink_triangle(canvas, shape, x, 0.65, foot, tip);
     bp_ink_line(canvas, shape, x - 0.65, tip, x + 0.65, tip);
 }
 

@@ -6,7 +6,7 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
     bp_shape_begin(shape, wish, piece, 2, 2);
     for (size_t pin = 0; pin < part->n_pins; pin++)
         bp_shape_terminal(shape, pin, 1, 1, BP_TOP);
-    shape->name = BP_NAME_LEFT;
+    shape->name = BP_NAME_ABOVE_LEFT;
 }
 
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,

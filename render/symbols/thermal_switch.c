@@ -14,7 +14,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     bool closed = look->position != 0;
     bp_ink_contact_in_line(canvas, part, shape, closed);
     bp_ink_link(canvas, shape, 1.2, 2.5, closed ? 3.1 : 2.4, 2.5);
-    bp_ink_letter(canvas, 0.65, 2.5, "ϑ", 13);
+    bp_ink_letter(canvas, shape, 0.65, 2.5, "ϑ", 13);
 }
 
 static int caption(const bp_part *part, char *text, size_t size) {

@@ -58,7 +58,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     draw_brush(canvas, shape, shape->at[FAST], middle + 0.9);
     bp_ink_line(canvas, shape, middle, 6, middle, shape->h);
     bp_ink_circle(canvas, shape, middle, 6.2, 1.75);
-    bp_ink_letter(canvas, middle, 6.2, "M", 14);
+    bp_ink_letter(canvas, shape, middle, 6.2, "M", 14);
     bp_ink_pin_names_in(canvas, part, shape, 0.7);
 }
 

@@ -84,12 +84,12 @@ static bp_exit list_circuits(bp_cli *cli, const bp_arguments *arguments) {
         print_json(&cli->out, list, n);
     else if (arguments->csv)
         print_csv(&cli->out, list, n);
-    else if (n > 0)
-        print_table(&cli->out, list, n);
     else
+        print_table(&cli->out, list, n);
+    if (n == 0)
         explain_none(cli);
     bp_listing_free(&list, n);
-    return BP_EXIT_DONE;
+    return n > 0 ? BP_EXIT_DONE : BP_EXIT_NO;
 }
 
 static bp_exit run(bp_cli *cli, int argc, char **argv) {

@@ -188,6 +188,8 @@ static void print_head(const bp_columns *c, const char **rest, bp_tone *inks) {
 }
 
 void bp_columns_print(bp_columns *columns) {
+    if (columns->n_cells == 0)
+        return;
     while (columns->n_cells % columns->n_columns)
         bp_columns_cell(columns, BP_TONE_PLAIN, "%s", "");
     measure(columns);

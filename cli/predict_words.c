@@ -118,8 +118,13 @@ static const bp_notice *same_notice(const bp_state_answer *healthy, const bp_not
     return NULL;
 }
 
-/* Fuses and wiring speak through `blown` and `remarks` when there is something to say. */
-static bool is_load(const bp_circuit *circuit, const bp_notice *notice) {
+/* Fuses and wiring speak through `blown` and `remarks` when there is something to say, what buzzes
+ * through `chatter`. */
+static bool is_load(const bp_circuit *circuit, const bp_state_answer *state,
+                    const bp_notice *notice) {
+    for (size_t i = 0; i < state->n_chatter; i++)
+        if (strcmp(state->chatter[i], notice->part) == 0)
+            return false;
     size_t part = bp_part_find(circuit, notice->part);
     if (part == BP_NONE)
         return true;
@@ -154,7 +159,7 @@ static void print_changed(const bp_screen *out, const bp_circuit *circuit,
                           const bp_state_answer *state, const bp_state_answer *healthy) {
     for (size_t i = 0; i < state->n_notices; i++) {
         const bp_notice *good = same_notice(healthy, &state->notices[i]);
-        if (!is_load(circuit, &state->notices[i]) || !differs(good, &state->notices[i]))
+        if (!is_load(circuit, state, &state->notices[i]) || !differs(good, &state->notices[i]))
             continue;
         char *words = sentence(circuit, &state->notices[i]);
         bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s (good:%s)", words,
@@ -170,7 +175,7 @@ static void print_unchanged(const bp_screen *out, const bp_circuit *circuit,
     size_t size;
     FILE *f = bp_must(open_memstream(&all, &size));
     for (size_t i = 0; i < state->n_notices; i++) {
-        if (!is_load(circuit, &state->notices[i]) ||
+        if (!is_load(circuit, state, &state->notices[i]) ||
             differs(same_notice(healthy, &state->notices[i]), &state->notices[i]))
             continue;
         char *words = sentence(circuit, &state->notices[i]);
@@ -230,7 +235,7 @@ static void print_lists(const bp_screen *out, const bp_state_answer *state) {
 bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state) {
     bool any = state->why || state->n_blown || state->n_chatter || state->n_remarks;
     for (size_t i = 0; i < state->n_notices; i++)
-        any = any || is_load(circuit, &state->notices[i]);
+        any = any || is_load(circuit, state, &state->notices[i]);
     for (size_t i = 0; i < state->n_readings; i++)
         any = any || state->readings[i].why;
     return any;

@@ -5,7 +5,8 @@
 
 packages_build="gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libngspice0-dev libseccomp-dev libgsl-dev
     libcairo2-dev libpango1.0-dev libjansson-dev fonts-dejavu-core"
-packages_test="$packages_build libcmocka-dev liblapacke-dev gnucap gnucap-default-plugins0 poppler-utils binutils"
+packages_test="$packages_build libcmocka-dev liblapacke-dev gnucap gnucap-default-plugins0 poppler-utils binutils
+    ngspice"
 packages_bench="$packages_build ngspice"
 packages_check="$packages_test ccache clang-14 clang-format-14 clang-tidy-14"
 

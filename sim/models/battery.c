@@ -1,12 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Battery: open-circuit voltage behind an internal resistance; across the posts what a running
- * alternator or a turning starter adds in the states that say so.
+ * Battery: open-circuit voltage behind an internal resistance; across the clamps of its posts what
+ * a running alternator or a turning starter adds in the states that say so.
  */
 #include <math.h>
 #include <stdio.h>
 
 #include "circuits/kinds/battery.h"
+#include "sim/contact.h"
 #include "sim/curve.h"
 #include "sim/model.h"
 
@@ -14,7 +15,7 @@ enum { EMF, INSIDE, ALTERNATOR, ALTERNATOR_INSIDE, STARTER };
 
 enum { N_CELLS = 6 };
 
-/* A running alternator at the posts: common practice. */
+/* A running alternator at the clamps: common practice. */
 #define CHARGING_VOLTS 14.2
 #define CHARGING_OHM 10e-3
 /* A starter at a standstill takes about three times its cranking current at the same volts: from
@@ -89,21 +90,24 @@ static double hold_off(const bp_view *view, double emf) {
     return fmax(CHARGING_VOLTS - emf, 0) / taken;
 }
 
-/* The starter's current: as told, but a battery that cannot give it leaves the starter standing
- * still, when it is no more than a resistance. */
-static double starter_current(double told, double emf, double inside) {
-    return fmin(told, emf / (inside + CRANKING_VOLTS / (STALL_RATIO * told)));
+/* The starter takes the current that it is told to, since an engine that turns asks for the same
+ * torque at any speed. From a battery that cannot give it, it stands still, and is no more than a
+ * resistance. As a resistance it takes less through a bad clamp, and nothing without a battery. */
+static double starter_ohm(double told, double emf, double inside) {
+    return fmax(emf / told - inside - 2 * BP_BOLTED_OHM, CRANKING_VOLTS / (STALL_RATIO * told));
 }
 
 static void elements(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_BATTERY_PIN_PLUS);
     size_t minus = bp_build_own(b, part, BP_BATTERY_PIN_MINUS);
+    size_t clamp = bp_build_harness(b, part, BP_BATTERY_PIN_PLUS);
+    size_t ground_clamp = bp_build_harness(b, part, BP_BATTERY_PIN_MINUS);
     size_t cells = bp_build_node(b), alternator = bp_build_node(b);
     bp_build_voltage(b, cells, minus);
     bp_build_resistor(b, cells, plus);
-    bp_build_voltage(b, alternator, minus);
-    bp_build_resistor(b, alternator, plus);
-    bp_build_current(b, plus, minus);
+    bp_build_voltage(b, alternator, ground_clamp);
+    bp_build_resistor(b, alternator, clamp);
+    bp_build_resistor(b, clamp, ground_clamp);
 }
 
 static void values(const bp_view *view, double *value) {
@@ -115,26 +119,29 @@ static void values(const bp_view *view, double *value) {
     value[ALTERNATOR] = CHARGING_VOLTS;
     value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
     value[STARTER] = around->supply == BP_SUPPLY_CRANKING
-                         ? starter_current(around->supply_value, emf, inside)
-                         : 0;
+                         ? starter_ohm(around->supply_value, emf, inside)
+                         : BP_OPEN_OHM;
 }
 
 static const char *const says[] = {"normal", "weak", "off", NULL};
+
+static double clamp_volts(const bp_view *view, size_t pin) {
+    return view->volts[bp_deck_node_of_face(view->deck, view->part->pins[pin].harness)];
+}
 
 /* What the starter makes of it: below 9.6 V (load test, from memory) it turns slowly, below half
  * of 12 V hardly at all (common practice). */
 static void behave(const bp_view *view, bp_behaviour *out) {
     if (view->around->supply != BP_SUPPLY_CRANKING)
         return;
-    double volts = bp_view_pin_volts(view, BP_BATTERY_PIN_PLUS) -
-                   bp_view_pin_volts(view, BP_BATTERY_PIN_MINUS);
+    double volts = clamp_volts(view, BP_BATTERY_PIN_PLUS) - clamp_volts(view, BP_BATTERY_PIN_MINUS);
     int grade = volts >= 9.6 ? 0 : volts >= 6.0 ? 1 : 2;
     static const char *const turns[] = {"turns the starter at full speed",
                                         "turns the starter slowly", "does not turn the starter"};
     out->says = says[grade];
     out->value = volts;
     out->unit = BP_UNIT_VOLT;
-    snprintf(out->words, sizeof out->words, "%s: %.1f V at its posts", turns[grade], volts);
+    snprintf(out->words, sizeof out->words, "%s: %.1f V at its clamps", turns[grade], volts);
 }
 
 const bp_model bp_model_battery = {

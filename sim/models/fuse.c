@@ -78,27 +78,32 @@ enum { HOLDS, OVERLOADED, OPENS_SLOWLY, OPENS_AT_ONCE, IS_BLOWN };
 static const char *const says[] = {"holds",         "overloaded", "opens-slowly",
                                    "opens-at-once", "blown",      NULL};
 
+/* Less than this is no current to anybody: what flows through a meter or a dirty switch, A. */
+#define NOTHING 1e-3
+
 static void tell(bp_behaviour *out, int what, double current, double times, double rating) {
     double time = opening_time(times);
-    char *words = out->words;
+    char amps[40] = "no current", *words = out->words;
     const size_t size = sizeof out->words;
+    if (current >= NOTHING)
+        bp_quantity_format(current, BP_UNIT_AMPERE, 3, amps, sizeof amps);
     out->says = says[what];
     out->value = current;
     out->unit = BP_UNIT_AMPERE;
     switch (what) {
     case HOLDS:
-        snprintf(words, size, "holds: %.3g A through a %g A fuse", current, rating);
+        snprintf(words, size, "holds: %s through a %g A fuse", amps, rating);
         break;
     case OVERLOADED:
-        snprintf(words, size, "overloaded: %.3g A, %.2f times its %g A; it may hold for hours",
-                 current, times, rating);
+        snprintf(words, size, "overloaded: %s, %.2f times its %g A; it may hold for hours", amps,
+                 times, rating);
         break;
     case OPENS_SLOWLY:
-        snprintf(words, size, "opens within %.2g %s: %.3g A, %.1f times its %g A",
-                 time < 90 ? time : time / 60, time < 90 ? "s" : "min", current, times, rating);
+        snprintf(words, size, "opens within %.2g %s: %s, %.1f times its %g A",
+                 time < 90 ? time : time / 60, time < 90 ? "s" : "min", amps, times, rating);
         break;
     default:
-        snprintf(words, size, "opens at once: %.3g A, %.1f times its %g A", current, times, rating);
+        snprintf(words, size, "opens at once: %s, %.1f times its %g A", amps, times, rating);
     }
 }
 

@@ -141,9 +141,11 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     out->says = says[0];
     out->value = current;
     out->unit = BP_UNIT_AMPERE;
+    char amps[40], limit[40];
+    bp_quantity_format(current, BP_UNIT_AMPERE, 3, amps, sizeof amps);
+    bp_quantity_format(most, BP_UNIT_AMPERE, 2, limit, sizeof limit);
     snprintf(out->words, sizeof out->words,
-             "overheats: carries %.3g A, and %.2g A is the most its insulation stands", current,
-             most);
+             "overheats: carries %s, and %s is the most its insulation stands", amps, limit);
 }
 
 const bp_model bp_model_wire = {

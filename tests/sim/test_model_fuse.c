@@ -11,6 +11,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "sim/build.h"
 #include "sim/case.h"
@@ -108,6 +109,33 @@ static void test_says(void **state) {
     }
 }
 
+/* A fuse that takes minutes to open leaves time for readings: at 1.5 times its rating by the line
+ * between 1.35 times in 1800 s and 2 times in 5 s, on logarithmic scales: 1.5 is 0.268 of the way,
+ * 1800 * (5 / 1800)^0.268 = 371 s. */
+static void test_slow(void **state) {
+    (void)state;
+    desk d;
+    set(&d, 1.5);
+    bp_answer *answer = bp_lab_ask(d.lab, &d.question, d.report);
+    assert_non_null(answer);
+    assert_int_equal(answer->n_states, 2);
+    const char *const expected[] = {"opens-slowly", "blown"};
+    for (size_t i = 0; i < 2; i++) {
+        const bp_state_answer *phase = &answer->states[i];
+        bool found = false;
+        assert_non_null(phase->phase);
+        for (size_t k = 0; k < phase->n_notices; k++)
+            if (strcmp(phase->notices[k].part, "F") == 0) {
+                assert_string_equal(phase->notices[k].says, expected[i]);
+                found = true;
+            }
+        assert_true(found);
+    }
+    bp_answer_free(&answer);
+    desk_clear(&d);
+    desk_near(next_at(1.5, NAN).seconds, 371, 3, "opening time");
+}
+
 /* 12 V, 1.2 ohm and a 15 A fuse of 4.8 mohm (given): 9.96 A.
  * Blown: nothing gets through, both tabs tell. Cracked, 20 ohm: 12 * 1.2 / 21.2 = 0.679 V under
  * load, and the full voltage to a meter without. A 5 A fuse in its place opens (twice 5 A); one of
@@ -140,6 +168,7 @@ static void test_faults(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {cmocka_unit_test(test_iso_8820), cmocka_unit_test(test_warm),
-                                       cmocka_unit_test(test_says), cmocka_unit_test(test_faults)};
+                                       cmocka_unit_test(test_says), cmocka_unit_test(test_slow),
+                                       cmocka_unit_test(test_faults)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

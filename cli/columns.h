@@ -29,7 +29,7 @@ void bp_columns_cell(bp_columns *columns, bp_tone tone, const char *format, ...)
 size_t bp_columns_least(bp_columns *columns, size_t least);
 
 /* Writes the table; an unfinished last row is filled with empty cells. Without any title no head is
- * written. */
+ * written, without any cell nothing. */
 void bp_columns_print(bp_columns *columns);
 
 #endif

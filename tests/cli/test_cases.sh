@@ -16,8 +16,8 @@ here=$(cd "$(dirname "$0")" && pwd)
 FIXTURES=$here/fixtures
 BACKPROBE_LIBRARY=${BACKPROBE_LIBRARY:-$here/../../circuits/library}
 export FIXTURES BACKPROBE_LIBRARY LC_ALL=C.UTF-8
-unset TERM COLUMNS POSIXLY_CORRECT TMPDIR
 work=$(mktemp -d)
+unset TERM COLUMNS POSIXLY_CORRECT TMPDIR
 trap 'rm -rf "$work"' EXIT
 mkdir "$work/bin"
 ln -s "$program" "$work/bin/backprobe"

@@ -16,8 +16,9 @@
 
 static const double connection_limit = 0.1, wire_limit = 0.2, contact_limit = 0.3;
 const double bp_whole_limit = 0.5;
-/* A part that takes more than this in a good circuit is a load: no contact does, V. */
-static const double load_volts = 1.0;
+/* A part that takes more than this share of the supply in a good circuit is a load: no contact or
+ * driver does. */
+static const double load_share = 0.2;
 
 /* A stop on the way: a face, and the test point there. */
 typedef struct stop {
@@ -99,12 +100,14 @@ static double own_volts(const bp_path *path, size_t from, size_t to, size_t part
 /* What lies between two stops, the loads first ("M1 with C5, W19"), and what may drop there. */
 static void span(const bp_circuit *circuit, const bp_path *path, size_t from, size_t to,
                  bp_drop *drop) {
-    double limit = 0;
+    double limit = 0, all = 0;
+    for (size_t i = 0; i < path->n; i++)
+        all += path->steps[i].volts;
     for (int loads = 1; loads >= 0; loads--) {
         const char *joint = loads || !drop->load ? ", " : " with ";
         for (size_t i = from; i < to; i++) {
             size_t part = path->steps[i].part;
-            bool load = own_volts(path, from, to, part) > load_volts;
+            bool load = own_volts(path, from, to, part) > load_share * all;
             if (load != loads || passes(path, from, i, part))
                 continue;
             add_name(drop, joint, circuit->parts[part].id);
@@ -137,50 +140,91 @@ static bp_status make_rows(bp_facts *facts) {
     return status;
 }
 
-/* Takes the readings of the last answer of the state: as the vehicle is found. */
-static double take_readings(bp_drops *drops, const bp_answer *answer, bool fault) {
+/* The two sides of the loads as rows of their own, where there is more than one row to sum up. */
+static void make_sides(bp_drops *drops) {
+    size_t first = drops->n, last = 0;
+    for (size_t i = 0; i < drops->n; i++)
+        if (drops->rows[i].load) {
+            first = i < first ? i : first;
+            last = i;
+        }
+    if (first == drops->n)
+        return;
+    const bp_drop *end = &drops->rows[drops->n - 1];
+    if (first > 0) {
+        drops->side[0] = drops->rows[0];
+        memcpy(drops->side[0].black_at, drops->rows[first].red_at, sizeof end->black_at);
+    }
+    if (last + 1 < drops->n) {
+        drops->side[1] = *end;
+        memcpy(drops->side[1].red_at, drops->rows[last].black_at, sizeof end->red_at);
+    }
+    drops->side[0].most = drops->side[1].most = bp_whole_limit;
+}
+
+/* Every row that is asked for: the stretches, then the sides. */
+static bp_drop *asked_row(bp_drops *drops, size_t i) {
+    return i < drops->n ? &drops->rows[i] : &drops->side[i - drops->n];
+}
+
+/* Takes the readings of the last answer of the state: as the vehicle is found. Returns the sum of
+ * the stretches. */
+static double take_readings(bp_drops *drops, const bp_answer *answer, const size_t *asked,
+                            bool fault) {
     const bp_state_answer *state = &answer->states[answer->n_states - 1];
     double sum = 0;
-    for (size_t i = 0; i < drops->n && i < state->n_readings; i++) {
+    for (size_t i = 0; i < state->n_readings; i++) {
         const bp_reading *reading = &state->readings[i];
-        *(fault ? &drops->rows[i].fault : &drops->rows[i].good) = reading;
-        sum += reading->status == BP_READING_OK ? reading->value : NAN;
-        if (!fault && !drops->rows[i].load && reading->high > drops->rows[i].most)
-            drops->rows[i].most = reading->high;
+        bp_drop *row = asked_row(drops, asked[i]);
+        *(fault ? &row->fault : &row->good) = reading;
+        if (asked[i] < drops->n)
+            sum += reading->status == BP_READING_OK ? reading->value : NAN;
+        if (!fault && !row->load && reading->high > row->most)
+            row->most = reading->high;
     }
     return sum;
 }
 
 static bp_status ask_rows(bp_facts *facts, bp_lab *lab, bp_report *report) {
     bp_drops *drops = &facts->drops;
-    bp_pair *pairs = bp_zeroed(drops->n, sizeof *pairs);
-    if (!pairs)
-        return BP_ERR_MEMORY;
-    for (size_t i = 0; i < drops->n; i++)
-        pairs[i] = (bp_pair){drops->rows[i].red_at, drops->rows[i].black_at};
+    bp_pair *pairs = bp_zeroed(drops->n + 2, sizeof *pairs);
+    size_t *asked = bp_zeroed(drops->n + 2, sizeof *asked), n = 0;
+    for (size_t i = 0; pairs && asked && i < drops->n + 2; i++) {
+        const bp_drop *row = asked_row(drops, i);
+        if (!row->red_at[0])
+            continue;
+        pairs[n] = (bp_pair){row->red_at, row->black_at};
+        asked[n++] = i;
+    }
     bp_question question = bp_facts_question(&facts->options);
     question.state = facts->circuit->states[facts->shown].id;
     question.pairs = pairs;
-    question.n_pairs = drops->n;
+    question.n_pairs = n;
     question.ranges = true;
-    drops->good = bp_lab_ask(lab, &question, report);
+    drops->good = n ? bp_lab_ask(lab, &question, report) : NULL;
     if (drops->good && facts->faults.n > 0) {
         question.ranges = false;
         question.faults = facts->options.faults;
         drops->fault = bp_lab_ask(lab, &question, report);
     }
+    bp_status status = !pairs || !asked                                         ? BP_ERR_MEMORY
+                       : !drops->good || (facts->faults.n > 0 && !drops->fault) ? BP_ERR_SOLVER
+                                                                                : BP_OK;
+    if (status == BP_OK) {
+        drops->sum_good = take_readings(drops, drops->good, asked, false);
+        drops->sum_fault = drops->fault ? take_readings(drops, drops->fault, asked, true) : NAN;
+    }
     free(pairs);
-    if (!drops->good || (facts->faults.n > 0 && !drops->fault))
-        return BP_ERR_SOLVER;
-    drops->sum_good = take_readings(drops, drops->good, false);
-    drops->sum_fault = drops->fault ? take_readings(drops, drops->fault, true) : NAN;
-    return BP_OK;
+    free(asked);
+    return status;
 }
 
 bp_status bp_drops_gather(bp_facts *facts, bp_lab *lab, bp_report *report) {
     if (facts->path.n == 0)
         return BP_OK; /* no current flows in this state */
     bp_status status = make_rows(facts);
+    if (status == BP_OK)
+        make_sides(&facts->drops);
     return status == BP_OK ? ask_rows(facts, lab, report) : status;
 }
 

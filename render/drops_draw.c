@@ -2,7 +2,7 @@
  *
  * The table of voltage drops. Lengths are true to a scale made for drops of tenths of a volt; what
  * is longer is shown broken, with its figure. What the load takes is drawn apart, as its share of
- * the battery.
+ * the supply.
  */
 #include <math.h>
 #include <stdio.h>
@@ -11,7 +11,7 @@
 #include "render/sheet_flow.h"
 #include "render/style.h"
 
-static const double pad = 6, row_pad = 2.6, bar_height = 4.2, sum_height = 13;
+static const double pad = 6, row_pad = 2.6, bar_height = 4.2, sum_height = 13.5;
 
 typedef struct plan {
     double red, black; /* widths of the chips */
@@ -29,13 +29,14 @@ static bool is_post(const bp_drop *drop, bool red) {
 
 static double wider(double a, double b) { return a > b ? a : b; }
 
-/* Bars end a little beyond the largest drop allowed, on a whole tenth. */
+/* Bars end a little beyond the largest drop allowed, on a whole tenth; a driver that may drop more
+ * than the rest does not make their bars short. */
 static double full_scale(const bp_drops *drops) {
     double most = 0.3;
     for (size_t i = 0; i < drops->n; i++)
         if (!drops->rows[i].load)
             most = wider(most, drops->rows[i].most);
-    return ceil(most * 1.2 * 10 - 1e-9) / 10;
+    return fmin(ceil(most * 1.2 * 10 - 1e-9) / 10, 0.8);
 }
 
 static plan make_plan(bp_flow *flow) {
@@ -144,7 +145,8 @@ static void draw_bars(bp_flow *flow, const plan *p, const bp_drop *drop, double 
     if (fault)
         draw_bar(flow, p, top + bar_height + 1, drop->fault->value, marked);
     double limit = to_x(p, drop->most);
-    bp_line(flow->canvas, limit, y + 1.5, limit, y + height - 1.5, 1.6, BP_INK_BLACK);
+    if (drop->most <= p->full) /* else the figure says it */
+        bp_line(flow->canvas, limit, y + 1.5, limit, y + height - 1.5, 1.6, BP_INK_BLACK);
 }
 
 static void draw_figures(bp_flow *flow, const plan *p, const bp_drop *drop, double y,
@@ -198,57 +200,32 @@ static void draw_row(bp_flow *flow, const plan *p, const bp_drop *drop) {
     bp_line(canvas, flow->left, flow->y, flow->right, flow->y, 0.5, BP_GREY_RULE);
 }
 
-/* Drops of rows [from, to) together, V; NAN when one of them has no result. */
-static double sum_of(const bp_drops *drops, size_t from, size_t to, bool fault) {
-    double sum = 0;
-    for (size_t i = from; i < to; i++) {
-        const bp_reading *reading = fault ? drops->rows[i].fault : drops->rows[i].good;
-        sum += reading && reading->status == BP_READING_OK ? reading->value : NAN;
-    }
-    return sum;
+static void draw_sum_name(bp_flow *flow, const plan *p, const char *what) {
+    bp_text(flow->canvas, p->spans, flow->y + 3.5, what, &bp_font_small_strong, BP_LEFT, 0);
 }
 
-static void draw_sum_value(bp_flow *flow, double x, double y, double volts, bool marked) {
+static void draw_total(bp_flow *flow, double x, double volts) {
     char text[40];
-    if (isnan(volts))
-        return;
-    snprintf(text, sizeof text, "%s%.2f V", marked ? "▲ " : "", volts);
-    bp_text(flow->canvas, x, y, text, &bp_font_cell_strong, BP_RIGHT, 0);
-}
-
-/* One line of sums; most NAN: nothing is said about what is allowed. */
-static void draw_sum(bp_flow *flow, const plan *p, const char *what, size_t from, size_t to,
-                     double most) {
-    const bp_drops *drops = &flow->facts->drops;
-    double y = flow->y + 2.5, good = sum_of(drops, from, to, false);
-    double fault = flow->facts->fault ? sum_of(drops, from, to, true) : NAN;
-    bp_text(flow->canvas, p->spans, y + 1, what, &bp_font_small_strong, BP_LEFT, 0);
-    draw_sum_value(flow, p->good, y, good, false);
-    if (!isnan(most)) {
-        char text[40];
-        snprintf(text, sizeof text, "%.2f V", fmax(most, good));
-        bp_text(flow->canvas, p->most, y, text, &bp_font_quiet, BP_RIGHT, 0);
-    }
-    draw_sum_value(flow, p->fault, y, fault, !isnan(most) && fault > fmax(most, good));
-    flow->y += sum_height;
+    snprintf(text, sizeof text, "%.2f V", volts);
+    if (!isnan(volts))
+        bp_text(flow->canvas, x, flow->y + 2.5, text, &bp_font_cell_strong, BP_RIGHT, 0);
 }
 
 /* Each side of the load in all, and what the supply gives. */
 static void draw_sums(bp_flow *flow, const plan *p) {
+    static const char *const names[] = {"feed side in all", "ground side in all"};
     const bp_drops *drops = &flow->facts->drops;
-    size_t first = drops->n, last = 0;
-    for (size_t i = 0; i < drops->n; i++)
-        if (drops->rows[i].load) {
-            first = i < first ? i : first;
-            last = i;
-        }
-    if (first < drops->n) {
-        if (first > 0)
-            draw_sum(flow, p, "feed side in all", 0, first, bp_whole_limit);
-        if (last + 1 < drops->n)
-            draw_sum(flow, p, "ground side in all", last + 1, drops->n, bp_whole_limit);
+    for (size_t i = 0; i < 2; i++) {
+        if (!drops->side[i].good)
+            continue;
+        draw_sum_name(flow, p, names[i]);
+        draw_figures(flow, p, &drops->side[i], flow->y, sum_height);
+        flow->y += sum_height;
     }
-    draw_sum(flow, p, "together: what the supply gives", 0, drops->n, NAN);
+    draw_sum_name(flow, p, "together: what the supply gives");
+    draw_total(flow, p->good, drops->sum_good);
+    draw_total(flow, p->fault, drops->sum_fault);
+    flow->y += sum_height;
 }
 
 void bp_block_drops(bp_flow *flow) {
@@ -260,7 +237,7 @@ void bp_block_drops(bp_flow *flow) {
     snprintf(
         remark, sizeof remark,
         "state: %s, along the current; %s; upright stroke: most allowed; outlined: share of the "
-        "battery",
+        "supply",
         flow->facts->circuit->states[flow->facts->shown].id,
         flow->facts->fault ? "grey good, dark below it with this fault" : "bars: good");
     bp_flow_need(flow, 36 + 2 * row_height(flow, &p, &drops->rows[0]));

@@ -11,7 +11,6 @@ bool bp_plan_make(bp_plan *plan, const bp_circuit *circuit, bp_canvas *measure,
     plan->measure = measure;
     plan->options = *options;
     plan->scale = options->scale;
-    plan->loose = options->loose;
     return bp_plan_heights(plan) && bp_plan_blocks(plan) && bp_plan_nets(plan) &&
            bp_plan_ranks(plan) && bp_plan_chains(plan) && bp_plan_order(plan) &&
            bp_plan_columns(plan) && bp_plan_rows(plan);

@@ -14,6 +14,7 @@
 #define BP_RENDER_PLACE_H
 
 #include "render/schematic.h"
+#include "render/tags.h"
 
 /* The rails at the top and the bottom stand for a block. */
 #define BP_RAIL_TOP ((size_t)-2)
@@ -85,21 +86,20 @@ typedef struct bp_recipe {
 
 /* How a drawing may be drawn; the schematic tries them in turn until one fits the page. */
 typedef struct bp_plan_options {
-    double scale;    /* of the symbols */
-    double text;     /* of the texts: 1, or a little less where it is tight */
-    double loose;    /* extra cells between rows and columns, when routing found it too tight */
+    double scale; /* of the symbols */
+    bp_tag_style tags;
     double width;    /* of the page, points; columns keep within it where they can */
-    int lines;       /* readings in a tag */
     bool names_left; /* names left of the parts that have tags right of them: lower and wider */
-    const bp_recipe *recipe;
-    bool lift; /* rows are given up and parts moved up as far as they go */
+    const bp_recipe *recipe; /* or NULL */
+    const int *extra;        /* by gap: more cells, where wires or labels found no room; or NULL */
+    bool lift;               /* rows are given up and parts moved up as far as they go */
 } bp_plan_options;
 
 typedef struct bp_plan {
     const bp_circuit *circuit;
     bp_canvas *measure;
     bp_plan_options options;
-    double scale, loose; /* as in the options */
+    double scale; /* as in the options */
 
     double *height; /* by node of the circuit: 1 at the feed, 0 at ground */
     size_t *hops;   /* by the same: parts passed on the way from the feed */
@@ -172,6 +172,8 @@ void bp_block_furnish(bp_plan *plan, size_t block);
 
 /* Points as cells of this plan. */
 double bp_plan_cells(const bp_plan *plan, double points);
+/* The outline around the parts of one housing, cells of the drawing. */
+bp_box bp_plan_housing(const bp_plan *plan, size_t node);
 /* The terminal of a part's pin; false when it is not drawn. */
 bool bp_plan_find_pin(const bp_plan *plan, size_t part, size_t pin, bp_end *end);
 const bp_part *bp_block_part(const bp_plan *plan, size_t block);

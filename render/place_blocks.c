@@ -61,7 +61,7 @@ static double pin_room(const bp_plan *plan, const bp_pin *pin) {
         const bp_point *point = &circuit->points[i];
         if (point->face != pin->harness && point->face != pin->own)
             continue;
-        bp_box tag = bp_tag_size(plan->measure, point, plan->options.lines, plan->options.text);
+        bp_box tag = bp_tag_size(plan->measure, point, &plan->options.tags);
         room = fmax(room, bp_plan_cells(plan, tag.w + 3 * BP_RING) + 1.2);
     }
     return room;

@@ -73,7 +73,7 @@ static double median(bp_fit *fit, const bp_pool *pool, size_t start, bool up, bo
 double bp_plan_separation(const bp_plan *plan, size_t a, size_t b) {
     const bp_node *left = &plan->nodes[a], *right = &plan->nodes[b];
     bool passing = left->n_blocks == 0 || right->n_blocks == 0;
-    double gap = passing ? 0 : 1 + floor(plan->loose);
+    double gap = passing ? 0 : 1;
     return ceil(left->right + right->left + gap);
 }
 

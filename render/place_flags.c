@@ -154,8 +154,7 @@ void bp_block_furnish(bp_plan *plan, size_t index) {
                 continue;
             bool inner = point->face != pin->harness;
             bp_flag *flag = &plan->flags[plan->n_flags++];
-            bp_box size =
-                bp_tag_size(plan->measure, point, plan->options.lines, plan->options.text);
+            bp_box size = bp_tag_size(plan->measure, point, &plan->options.tags);
             *flag = (bp_flag){.point = p, .block = index, .quiet = point->automatic};
             flag->tag.w = bp_plan_cells(plan, size.w);
             flag->tag.h = bp_plan_cells(plan, size.h);

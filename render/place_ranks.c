@@ -50,6 +50,19 @@ static void lay_members(bp_plan *plan, bp_node *node) {
     }
 }
 
+bp_box bp_plan_housing(const bp_plan *plan, size_t index) {
+    const bp_node *node = &plan->nodes[index];
+    double x1 = 1e9, y1 = 1e9, x2 = -1e9, y2 = -1e9;
+    for (size_t m = 0; m < node->n_blocks; m++) {
+        const bp_block *block = &plan->blocks[plan->members[node->first_block + m]];
+        x1 = fmin(x1, block->x + fmin(0, block->name.w > 0 ? block->name.x : 0));
+        y1 = fmin(y1, block->y);
+        x2 = fmax(x2, block->x + fmax(block->w, block->name.x + block->name.w));
+        y2 = fmax(y2, block->y + block->h);
+    }
+    return (bp_box){x1 - 0.5, y1 - 0.3, x2 - x1 + 1, y2 - y1 + 0.6};
+}
+
 static void make_nodes(bp_plan *plan) {
     size_t n_members = 0;
     for (size_t b = 0; b < plan->n_blocks; b++)

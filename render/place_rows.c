@@ -37,7 +37,8 @@ static int tracks(const bp_plan *plan, int gap) {
 
 static double gap_height(const bp_plan *plan, int gap) {
     double written = plan->options.lift ? 1 : ceil(bp_plan_cells(plan, 9.5));
-    return written + tracks(plan, gap) + ceil(plan->loose);
+    int extra = plan->options.extra ? plan->options.extra[gap] : 0;
+    return written + tracks(plan, gap) + extra;
 }
 
 /* Every node on the line of its rank; returns the line under the last one. */

@@ -9,7 +9,7 @@
 
 const bp_font bp_font_quieter = {BP_SMALL_TEXT, BP_REGULAR, BP_GREY_TEXT, false};
 bp_font bp_font_part(const bp_plan *plan) {
-    return (bp_font){8.0 * plan->options.text, BP_BOLD, BP_INK_BLACK, false};
+    return (bp_font){8.0 * plan->options.tags.text, BP_BOLD, BP_INK_BLACK, false};
 }
 
 double bp_name_width(const bp_part *part) { return part->kind == &bp_kind_ground ? 54 : 66; }

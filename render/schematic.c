@@ -7,11 +7,11 @@
 
 #include "render/schematic_private.h"
 
-/* From roomy to tight: each scale as it is, then with names moved, lifted, and both. The first
- * that fits without flaws is taken. */
+/* From roomy to tight: each scale as it is, then with names moved, lifted, and both; at last the
+ * smallest scales again with flat tags. The first that fits without flaws is taken. */
 static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53};
-enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 3 };
-enum { N_WAYS = N_SCALES * VARIANTS };
+enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 5 };
+enum { N_PLAIN = N_SCALES * VARIANTS, N_FLAT = 2 * VARIANTS, N_WAYS = N_PLAIN + N_FLAT };
 
 typedef struct bp_attempt {
     const bp_circuit *circuit;
@@ -19,18 +19,22 @@ typedef struct bp_attempt {
     double width, max_height;
     int lines;
     bp_recipe recipe;
+    int *extra; /* by gap */
+    size_t n_gaps;
     bp_schematic best;
     bool have;
 } bp_attempt;
 
-static bp_plan_options options_of(const bp_attempt *a, int way, int loose) {
+static bp_plan_options options_of(const bp_attempt *a, int way) {
+    bool flat = way >= N_PLAIN;
+    if (flat)
+        way -= N_FLAT;
     double scale = scales[way / VARIANTS];
     return (bp_plan_options){.scale = scale,
-                             .text = scale < 0.75 ? 0.87 : 1,
-                             .loose = loose,
+                             .tags = {a->lines, scale < 0.75 ? 0.87 : 1, flat},
                              .width = a->width,
-                             .lines = a->lines,
                              .recipe = &a->recipe,
+                             .extra = a->extra,
                              .names_left = way & 1,
                              .lift = way & 2};
 }
@@ -42,8 +46,8 @@ static void clear(bp_schematic *s) {
     s->labels = NULL;
 }
 
-static bool draft(bp_schematic *s, const bp_attempt *a, int way, int loose) {
-    bp_plan_options options = options_of(a, way, loose);
+static bool draft(bp_schematic *s, const bp_attempt *a, int way) {
+    bp_plan_options options = options_of(a, way);
     *s = (bp_schematic){.shrink = 1};
     if (!bp_plan_make(&s->plan, a->circuit, a->measure, &options)) {
         clear(s);
@@ -65,27 +69,29 @@ static size_t flaws(const bp_schematic *s) { return 10 * s->lost + s->unlabelled
 static bool write_recipe(bp_attempt *a) {
     bp_schematic s;
     int middling = 2 * VARIANTS;
-    if (!draft(&s, a, middling, 0))
+    if (!draft(&s, a, middling))
         return false;
     a->recipe.mirror = s.plan.mirror;
     s.plan.mirror = NULL;
     clear(&s);
-    if (!draft(&s, a, middling, 0))
+    if (!draft(&s, a, middling))
         return false;
     a->recipe.order = s.plan.order;
     s.plan.order = NULL;
+    a->n_gaps = (size_t)s.plan.n_ranks + 1;
+    a->extra = calloc(a->n_gaps, sizeof *a->extra);
     clear(&s);
-    return true;
+    return a->extra != NULL;
 }
 
 /* The roomiest way that fits: sizes fall along the ways nearly everywhere, so halving finds it.
- * N_WAYS: none does. Negative: memory is out. */
+ * N_PLAIN: none does. Negative: memory is out. */
 static int first_fit(const bp_attempt *a) {
-    int low = 0, high = N_WAYS;
+    int low = 0, high = N_PLAIN;
     while (low < high) {
         int way = (low + high) / 2;
         bp_schematic s;
-        if (!draft(&s, a, way, 0))
+        if (!draft(&s, a, way))
             return -1;
         bool fitting = fits(&s, a);
         clear(&s);
@@ -108,12 +114,28 @@ static void keep_better(bp_attempt *a, bp_schematic *s) {
     a->have = true;
 }
 
+/* More room in the gaps where a wire found no way or no place for its label. */
+static void loosen(bp_attempt *a, const bp_schematic *s) {
+    for (size_t i = 0; i < s->plan.n_nets; i++) {
+        const int(*corner)[2];
+        bool lost = bp_router_path(s->router, i, &corner) == 0;
+        bool unlabelled = s->plan.nets[i].part != BP_NONE && s->labels[i].box.w <= 0;
+        for (int end = 0; end < 2 && (lost || unlabelled); end++) {
+            int gap = bp_plan_gap(&s->plan, &s->plan.nets[i].end[end], 0);
+            if (gap >= 0 && (size_t)gap < a->n_gaps && (lost || end == 0))
+                a->extra[gap]++;
+        }
+    }
+}
+
 /* One way of drawing, loosened while wires find no way or no label. `must`: keeps it even when it
  * does not fit. False when memory is out. */
 static bool try_way(bp_attempt *a, int way, bool must) {
+    for (size_t gap = 0; gap < a->n_gaps; gap++)
+        a->extra[gap] = 0;
     for (int loose = 0; loose < LOOSENINGS; loose++) {
         bp_schematic s;
-        if (!draft(&s, a, way, loose))
+        if (!draft(&s, a, way))
             return false;
         bool fitting = fits(&s, a);
         if (!fitting && !(must && !a->have)) {
@@ -126,6 +148,8 @@ static bool try_way(bp_attempt *a, int way, bool must) {
             clear(&s);
             return false;
         }
+        if (flaws(&s) > 0)
+            loosen(a, &s);
         keep_better(a, &s);
         if (flaws(&a->best) == 0)
             return true;
@@ -150,15 +174,18 @@ static bool try_all(bp_attempt *a) {
 
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
                                double max_height, int lines) {
-    bp_attempt a = {circuit, measure, width, max_height, lines, {NULL, NULL}, {.shrink = 1}, false};
+    bp_attempt a = {circuit,      measure, width, max_height,    lines,
+                    {NULL, NULL}, NULL,    0,     {.shrink = 1}, false};
     bp_schematic *s = calloc(1, sizeof *s);
     bool ok = s && try_all(&a);
     free(a.recipe.mirror);
     free(a.recipe.order);
+    free(a.extra);
     if (ok) {
         *s = a.best;
         s->plan.measure = NULL; /* lent only until here */
         s->plan.options.recipe = NULL;
+        s->plan.options.extra = NULL;
         return s;
     }
     if (a.have)

@@ -186,7 +186,7 @@ static void draw_flag(const bp_schematic *s, bp_canvas *canvas, const bp_flag *f
     bp_line(canvas, x + (flag->left ? -radius : radius), y, edge, middle, 0.8, ink);
     bp_circle(canvas, x, y, radius, flag->quiet ? 0.8 : 1.2, ink, true, BP_PAPER_WHITE);
     bp_tag_draw(canvas, point, view->tags ? &view->tags[flag->point] : NULL, tag, flag->left,
-                s->plan.options.text);
+                &s->plan.options.tags);
 }
 
 static void draw_label(const bp_schematic *s, bp_canvas *canvas, size_t net) {
@@ -217,20 +217,13 @@ static void draw_housings(const bp_schematic *s, bp_canvas *canvas) {
         const bp_node *node = &plan->nodes[i];
         if (node->n_blocks < 2)
             continue;
-        double x1 = 1e9, y1 = 1e9, x2 = -1e9, y2 = -1e9;
-        for (size_t m = 0; m < node->n_blocks; m++) {
-            const bp_block *block = &plan->blocks[plan->members[node->first_block + m]];
-            x1 = fmin(x1, block->x + fmin(0, block->name.w > 0 ? block->name.x : 0));
-            y1 = fmin(y1, block->y);
-            x2 = fmax(x2, block->x + fmax(block->w, block->name.x + block->name.w));
-            y2 = fmax(y2, block->y + block->h);
-        }
-        const double edge[5][2] = {{x1 - 0.5, y1 - 0.3},
-                                   {x2 + 0.5, y1 - 0.3},
-                                   {x2 + 0.5, y2 + 0.3},
-                                   {x1 - 0.5, y2 + 0.3},
-                                   {x1 - 0.5, y1 - 0.3}};
-        bp_text(canvas, (x2 + 0.2) * u, (y1 - 0.1) * u,
+        bp_box box = bp_plan_housing(plan, i);
+        const double edge[5][2] = {{box.x, box.y},
+                                   {box.x + box.w, box.y},
+                                   {box.x + box.w, box.y + box.h},
+                                   {box.x, box.y + box.h},
+                                   {box.x, box.y}};
+        bp_text(canvas, (box.x + box.w - 0.3) * u, (box.y + 0.2) * u,
                 bp_block_part(plan, plan->members[node->first_block])->unit, &bp_font_quieter,
                 BP_RIGHT, 0);
         for (int k = 0; k < 4; k++)

@@ -20,6 +20,7 @@ void bp_wire_words(const bp_part *wire, char *id, size_t id_size, char *spec, si
 
 typedef struct bp_label_hunt {
     const bp_schematic *s;
+    size_t net;
     const bp_boxes *boxes;
     double w, h; /* of the label in this number of lines */
     int lines;
@@ -32,6 +33,10 @@ static void consider(bp_label_hunt *hunt, double x, double y, double cost) {
         return;
     bp_box box = {x, y, hunt->w, hunt->h};
     if (!bp_schematic_is_free(hunt->s, hunt->boxes, box, 0.12))
+        return;
+    /* Close beside another wire it could be taken for that one's. */
+    cost += bp_schematic_is_beside(hunt->s, hunt->net, box, 0.7) ? 2.5 : 0;
+    if (cost >= hunt->cost)
         return;
     hunt->cost = cost;
     hunt->best = (bp_wire_label){box, hunt->lines};
@@ -77,7 +82,7 @@ static bool label_net(const bp_schematic *s, size_t net, const bp_boxes *boxes,
     const bp_part *wire = &s->plan.circuit->parts[s->plan.nets[net].part];
     bp_run runs[MAX_RUNS];
     size_t n = bp_schematic_runs(s, net, runs, MAX_RUNS);
-    bp_label_hunt hunt = {.s = s, .boxes = boxes, .cost = 1e9};
+    bp_label_hunt hunt = {.s = s, .net = net, .boxes = boxes, .cost = 1e9};
     char id[64], spec[96];
     bp_wire_words(wire, id, sizeof id, spec, sizeof spec);
     for (int lines = 1; lines <= (spec[0] ? 2 : 1); lines++) {

@@ -42,6 +42,8 @@ void bp_boxes_add(bp_boxes *boxes, bp_box box);
 void bp_boxes_free(bp_boxes *boxes);
 /* All that the plan has placed; bodies of splices are left out when for_routes. */
 void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes);
+/* Whether a wire other than `net` comes within `gap` of the box. */
+bool bp_schematic_is_beside(const bp_schematic *s, size_t net, bp_box box, double gap);
 /* Whether a box keeps `gap` from all boxes and all wires. */
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap);
 

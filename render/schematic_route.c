@@ -44,6 +44,9 @@ void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes)
         if (block->name.w > 0)
             bp_boxes_add(boxes, moved(block->name, block->x, block->y));
     }
+    for (size_t i = 0; i < plan->n_nodes; i++)
+        if (plan->nodes[i].n_blocks > 1)
+            bp_boxes_add(boxes, bp_plan_housing(plan, i));
     double ring = bp_plan_cells(plan, BP_RING + 0.5);
     for (size_t i = 0; i < plan->n_flags; i++) {
         const bp_flag *flag = &plan->flags[i];
@@ -110,23 +113,35 @@ static bool boxes_meet(const bp_box *a, const bp_box *b, double gap) {
            b->y < a->y + a->h + gap;
 }
 
+/* Whether the box comes within `gap` of a net's line. */
+static bool meets_net(const bp_schematic *s, size_t net, const bp_box *box, double gap) {
+    const int(*corner)[2];
+    size_t n = bp_router_path(s->router, net, &corner);
+    for (size_t k = 0; k + 1 < n; k++) {
+        bp_box line = {fmin(corner[k][0], corner[k + 1][0]), fmin(corner[k][1], corner[k + 1][1]),
+                       abs(corner[k + 1][0] - corner[k][0]), abs(corner[k + 1][1] - corner[k][1])};
+        if (boxes_meet(box, &line, gap))
+            return true;
+    }
+    return false;
+}
+
+bool bp_schematic_is_beside(const bp_schematic *s, size_t net, bp_box box, double gap) {
+    for (size_t i = 0; i < s->plan.n_nets; i++)
+        if (i != net && meets_net(s, i, &box, gap))
+            return true;
+    return false;
+}
+
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap) {
     if (box.x < 0 || box.y < 0 || box.x + box.w > s->plan.width)
         return false;
     for (size_t i = 0; i < boxes->n; i++)
         if (boxes_meet(&box, &boxes->box[i], gap))
             return false;
-    for (size_t i = 0; i < s->plan.n_nets; i++) {
-        const int(*corner)[2];
-        size_t n = bp_router_path(s->router, i, &corner);
-        for (size_t k = 0; k + 1 < n; k++) {
-            bp_box line = {
-                fmin(corner[k][0], corner[k + 1][0]), fmin(corner[k][1], corner[k + 1][1]),
-                abs(corner[k + 1][0] - corner[k][0]), abs(corner[k + 1][1] - corner[k][1])};
-            if (boxes_meet(&box, &line, gap))
-                return false;
-        }
-    }
+    for (size_t i = 0; i < s->plan.n_nets; i++)
+        if (meets_net(s, i, &box, gap))
+            return false;
     return true;
 }
 

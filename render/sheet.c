@@ -31,8 +31,8 @@ static const layout wishes[] = {
     {BESIDE, false, false, NULL}, {BELOW, false, false, NULL}, {NEXT_PAGE, false, false, NULL},
 };
 
-/* Texts of a drawing that is shrunk by less are as good as full size. */
-static const double legible = 0.97;
+/* Texts of a drawing that is shrunk by no more read as well as full size. */
+static const double legible = 0.9;
 /* A layout further down the wishes must make the drawing larger by this factor. */
 static const double worth_it = 1.08;
 

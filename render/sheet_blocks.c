@@ -11,6 +11,18 @@
 
 static const double padding = 8;
 
+/* The title's font: smaller where that keeps it on one line. */
+static bp_font title_font(bp_flow *flow, double width) {
+    static const double sizes[] = {20, 18, 16.5, 15};
+    bp_font font = bp_font_title;
+    for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
+        font.size = sizes[i];
+        if (bp_text_size(flow->canvas, flow->facts->circuit->title, &font, 0).w <= width)
+            return font;
+    }
+    return font;
+}
+
 /* Title and scenario on the left, the state drawn on the right. */
 static void draw_title(bp_flow *flow) {
     const bp_facts *facts = flow->facts;
@@ -21,7 +33,8 @@ static void draw_title(bp_flow *flow) {
     snprintf(name, sizeof name, "State: %s", state->id);
     bp_state_words(circuit, state, facts->options.us_units, words, sizeof words);
     double y = flow->y, x = flow->left;
-    y += bp_text(flow->canvas, x, y, circuit->title, &bp_font_title, BP_LEFT, width - side - 16).h;
+    bp_font font = title_font(flow, width - side - 16);
+    y += bp_text(flow->canvas, x, y, circuit->title, &font, BP_LEFT, width - side - 16).h;
     if (circuit->scenario)
         y += 2 + bp_text(flow->canvas, x, y + 2, circuit->scenario, &bp_font_quiet, BP_LEFT,
                          width - side - 16)

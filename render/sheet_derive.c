@@ -48,8 +48,8 @@ int bp_range_text(const bp_reading *reading, char *text, size_t size) {
     double zero = 0.5 * pow(10, -digits); /* what would print as "-0.00" */
     double low = fabs(reading->low) < zero ? 0 : reading->low;
     double high = fabs(reading->high) < zero ? 0 : reading->high;
-    if (low < 0 && fabs(low + high) < zero)
-        return snprintf(text, size, "± %.*f", digits, high);
+    if (low < 0 && high > 0 && fabs(low + high) < 2 * zero)
+        return snprintf(text, size, "± %.*f", digits, fmax(-low, high));
     return snprintf(text, size, "%s%.*f – %s%.*f", low < 0 ? "−" : "", digits, fabs(low),
                     high < 0 ? "−" : "", digits, fabs(high));
 }

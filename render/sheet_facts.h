@@ -26,6 +26,7 @@ typedef struct bp_drops {
     bp_answer *good, *fault;
     bp_drop *rows;
     size_t n;
+    bp_drop side[2]; /* all before the loads, all behind them; good NULL when there is nothing */
     double sum_good, sum_fault; /* V; NAN when a row has no result */
 } bp_drops;
 

@@ -71,6 +71,17 @@ static void append_degrees(char *text, size_t size, int *n, const char *what, do
            us_units ? celsius * 9 / 5 + 32 : celsius, us_units ? "°F" : "°C");
 }
 
+static bool is_said(const char *text, const char *word) { return text && strstr(text, word); }
+
+/* How the supply is, unless the state's own words say so. */
+static void append_supply(char *text, size_t size, int *n, const bp_state *state) {
+    const char *word = state->supply == BP_SUPPLY_CHARGING   ? "charging"
+                       : state->supply == BP_SUPPLY_CRANKING ? "cranking"
+                                                             : NULL;
+    if (word && !is_said(state->label, word) && !is_said(state->id, word))
+        append(text, size, n, "%s%s", *n ? ", " : "", word);
+}
+
 int bp_state_words(const bp_circuit *circuit, const bp_state *state, bool us_units, char *text,
                    size_t size) {
     int n = 0;
@@ -82,10 +93,7 @@ int bp_state_words(const bp_circuit *circuit, const bp_state *state, bool us_uni
         append(text, size, &n, "%s%s %s", n ? ", " : "", part->id,
                bp_part_setting_name(part, state->settings[i].setting));
     }
-    if (state->supply == BP_SUPPLY_CHARGING)
-        append(text, size, &n, "%scharging", n ? ", " : "");
-    if (state->supply == BP_SUPPLY_CRANKING)
-        append(text, size, &n, "%scranking", n ? ", " : "");
+    append_supply(text, size, &n, state);
     if (!isnan(state->speed))
         append(text, size, &n, "%s%.0f rev/min", n ? ", " : "", state->speed);
     if (!isnan(state->engine))

@@ -26,24 +26,25 @@ static bp_tag_fonts fonts_of(const bp_point *point, double text) {
 #define PAD 2.6
 
 /* The widest reading of a 12 V circuit, with its mark. */
-static const char widest[] = "▼ −12.43 V", narrower[] = "−12.43 V";
+static const char widest[] = "▼ 12.43 V", narrower[] = "12.43 V";
 
 static double id_width(bp_canvas *measure, const bp_point *point, const bp_tag_fonts *fonts) {
     double pad = point->automatic ? 1.8 : PAD;
     return fmax(bp_text_size(measure, point->id, &fonts->id, 0).w + 2 * pad, 12);
 }
 
-bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines, double text) {
+bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, const bp_tag_style *style) {
     bool quiet = point->automatic;
-    bp_tag_fonts fonts = fonts_of(point, text);
+    bp_tag_fonts fonts = fonts_of(point, style->text);
     bp_box reading = bp_text_size(measure, widest, &fonts.loud, 0);
-    double id = id_width(measure, point, &fonts);
-    if (quiet) { /* both readings in one line */
-        double first = lines > 1 ? bp_text_size(measure, narrower, &fonts.good, 0).w + 3 : 0;
-        return (bp_box){0, 0, id + first + reading.w + 2.4, 9.4};
-    }
-    double line = fmax(8.2, 9.4 * text);
-    return (bp_box){0, 0, id + reading.w + 2 * PAD, line * lines + 2.6};
+    double id = id_width(measure, point, &fonts), pad = quiet ? 1.2 : PAD;
+    double line = quiet ? 8.2 : fmax(8.2, 9.4 * style->text);
+    double first = 0;
+    bool flat = style->lines > 1 && (quiet || style->flat);
+    if (flat)
+        first = bp_text_size(measure, narrower, &fonts.good, 0).w + 3;
+    return (bp_box){0, 0, id + first + reading.w + 2 * pad,
+                    line * (flat ? 1 : style->lines) + (quiet ? 1.2 : 2.6)};
 }
 
 static void write_reading(bp_canvas *canvas, bp_box cell, const char *text, const bp_font *font) {
@@ -77,9 +78,9 @@ static void draw_id(bp_canvas *canvas, const bp_point *point, bp_box field, bool
 }
 
 void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box, bool left,
-                 double text) {
+                 const bp_tag_style *style) {
     bool quiet = point->automatic, alarm = tag && tag->fault && tag->mark;
-    bp_tag_fonts fonts = fonts_of(point, text);
+    bp_tag_fonts fonts = fonts_of(point, style->text);
     double id = id_width(canvas, point, &fonts), pad = quiet ? 1.2 : PAD;
     bp_colour edge = alarm ? BP_ALARM : quiet ? BP_GREY_RULE : BP_ACCENT;
     bp_ledger_begin(canvas, BP_INK_TAG, box, point->id);
@@ -88,7 +89,7 @@ void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp
     draw_id(canvas, point, field, alarm, &fonts.id);
     bp_rect(canvas, box, 1.2, alarm ? 1.2 : quiet ? 0.5 : 0.8, edge, false, BP_PAPER_WHITE);
     bp_box readings = {left ? box.x + pad : box.x + id + pad, box.y, box.w - id - 2 * pad, box.h};
-    if (tag && tag->good && tag->fault && quiet) {
+    if (tag && tag->good && tag->fault && (quiet || style->flat)) {
         double first = bp_text_size(canvas, narrower, &fonts.good, 0).w;
         write_reading(canvas, (bp_box){readings.x, box.y, first, box.h}, tag->good, &fonts.good);
         readings.x += first + 3;

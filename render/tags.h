@@ -11,13 +11,19 @@
 /* Radius of the ring on the wire, points. */
 #define BP_RING 2.5
 
-/* Size on the page for `lines` readings, points. `text` scales what is larger than the smallest
- * text. */
-bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, int lines, double text);
+/* How tags are written in one drawing. */
+typedef struct bp_tag_style {
+    int lines;   /* readings: 1 or 2 */
+    double text; /* scales what is larger than the smallest text */
+    bool flat;   /* two readings side by side, as the quiet ones always have them */
+} bp_tag_style;
 
-/* Draws the tag with its top left corner at x, y. tag NULL: the letter alone, with room to write.
- */
+/* Size on the page, points. */
+bp_box bp_tag_size(bp_canvas *measure, const bp_point *point, const bp_tag_style *style);
+
+/* Draws the tag into its box; `left`: it hangs left of its ring. tag NULL: the letter alone, with
+ * room to write. */
 void bp_tag_draw(bp_canvas *canvas, const bp_point *point, const bp_tag *tag, bp_box box, bool left,
-                 double text);
+                 const bp_tag_style *style);
 
 #endif

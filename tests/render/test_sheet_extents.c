@@ -85,7 +85,7 @@ static size_t faults_of_case(bp_lab *lab, const char *state, const char *fault) 
     for (size_t i = 0; i < bp_report_count(report); i++)
         print_error("%s\n", bp_report_at(report, i)->text);
     assert_int_equal(status, BP_OK);
-    char what[300];
+    char what[600];
     size_t n = 0;
     for (int letter = 0; letter < 2; letter++) {
         facts.options.letter = letter;

@@ -287,7 +287,8 @@ static bp_status read_fault(const reader *r, const char *text, size_t length, bp
 
 bp_status bp_fault_parse_rule(const bp_circuit *circuit, const char *text, bp_fault *out, char *why,
                               size_t size) {
-    const reader r = {circuit, why, size, true};
+    reader r = {.circuit = circuit, .size = size, .rule = true};
+    r.why = why;
     return read_fault(&r, text, strlen(text), out);
 }
 
@@ -339,7 +340,8 @@ static size_t first_length(const char *text) {
 
 bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_case *out, char *why,
                          size_t size) {
-    const reader r = {circuit, why, size, false};
+    reader r = {.circuit = circuit, .size = size};
+    r.why = why;
     const size_t most = sizeof out->fault / sizeof *out->fault;
     out->n = 0;
     text += strspn(text, " \t");

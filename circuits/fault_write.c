@@ -77,7 +77,8 @@ static void put_fault(writer *w, const bp_circuit *circuit, const bp_fault *faul
 
 int bp_fault_write(const bp_circuit *circuit, const bp_fault_case *faults, char *text,
                    size_t size) {
-    writer w = {text, size, 0};
+    writer w = {.size = size};
+    w.text = text;
     if (faults->n == 0)
         put(&w, "healthy");
     for (size_t i = 0; i < faults->n; i++) {
@@ -149,7 +150,8 @@ static void put_condition(writer *w, const bp_fault *fault) {
 
 int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char *text,
                    size_t size) {
-    writer w = {text, size, 0};
+    writer w = {.size = size};
+    w.text = text;
     if (faults->n == 0)
         put(&w, "no fault");
     for (size_t i = 0; i < faults->n; i++) {

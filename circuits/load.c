@@ -88,7 +88,7 @@ bp_status bp_load_file(const char *path, bp_circuit **circuit, bp_report *report
         status = BP_ERR_MEMORY;
     else if (ferror(file))
         status = file_mistake(path, report);
-    fclose(file);
+    (void)fclose(file); /* it was only read */
     if (status == BP_OK)
         status = bp_load_text(text, size, path, circuit, report);
     free(text);

@@ -146,6 +146,22 @@ static const char **texts(loader *l, const yaml_node_t *node, const char *what, 
     return list;
 }
 
+/* Adds the pairs that a group of joined pins makes: each pin with the next. */
+static void add_pairs(loader *l, const char ***pairs, size_t *n_pairs, const char *const *pins,
+                      size_t n) {
+    const char **more = realloc(*pairs, 2 * (*n_pairs + n - 1) * sizeof *more);
+    if (!more) {
+        l->no_memory = true;
+        return;
+    }
+    *pairs = more;
+    for (size_t i = 0; i + 1 < n; i++) {
+        more[2 * *n_pairs] = pins[i];
+        more[2 * *n_pairs + 1] = pins[i + 1];
+        (*n_pairs)++;
+    }
+}
+
 /* One position: a list of lists of pins that are joined, [[1, 2], [3, 4, 5]]. */
 static void load_position(loader *l, const char *part, const yaml_node_t *key_node,
                           const char *position, yaml_node_t *value) {
@@ -170,15 +186,8 @@ static void load_position(loader *l, const char *part, const yaml_node_t *key_no
         const char **pins = texts(l, group, what, &n);
         if (pins && n < 2)
             MISTAKE(l, group, "%s joins a single pin: expected two or more, as in [1, 2]", what);
-        const char **more = n < 2 ? NULL : realloc(pairs, 2 * (n_pairs + n - 1) * sizeof *pairs);
-        if (more)
-            pairs = more;
-        else if (n >= 2)
-            l->no_memory = true;
-        for (size_t i = 0; more && i + 1 < n; i++) {
-            pairs[2 * n_pairs] = pins[i];
-            pairs[2 * n_pairs++ + 1] = pins[i + 1];
-        }
+        if (pins && n >= 2)
+            add_pairs(l, &pairs, &n_pairs, pins, n);
         free(pins);
     }
     bp_circuit_position(l->circuit, part, position, pairs, n_pairs);

@@ -137,46 +137,58 @@ static void join_pins(bp_circuit *circuit, const size_t *first, bp_sets *sets) {
     }
 }
 
-static void add_faces(bp_circuit *circuit, size_t part, size_t pin) {
-    bp_pin *p = &circuit->parts[part].pins[pin];
-    p->harness = p->own = circuit->n_faces;
-    circuit->faces[circuit->n_faces++] = (bp_face){part, pin, false, BP_NONE};
-    if (p->sort == BP_PIN_IDEAL)
+/* One a pin, in the numbering of all pins. */
+typedef struct slot {
+    size_t part, index;
+    bp_pin *pin;
+    size_t owner; /* by the number that stands for a set of joined pins: the one that keeps the
+                     contact */
+} slot;
+
+static void add_faces(bp_circuit *circuit, const slot *s) {
+    s->pin->harness = s->pin->own = circuit->n_faces;
+    circuit->faces[circuit->n_faces++] = (bp_face){s->part, s->index, false, BP_NONE};
+    if (s->pin->sort == BP_PIN_IDEAL)
         return;
-    p->own = circuit->n_faces;
-    circuit->faces[circuit->n_faces++] = (bp_face){part, pin, true, BP_NONE};
+    s->pin->own = circuit->n_faces;
+    circuit->faces[circuit->n_faces++] = (bp_face){s->part, s->index, true, BP_NONE};
 }
 
-/* Faces for every pin; joined pins share those of one of them, which keeps the contact: the first
- * that has one. */
-static void make_faces(bp_circuit *circuit, const size_t *first, bp_sets *sets) {
-    size_t *owner = bp_build_got(circuit, bp_zeroed(sets->n, sizeof *owner));
-    bp_pin **pins = bp_build_got(circuit, bp_zeroed(sets->n, sizeof *pins));
-    circuit->faces = bp_build_got(circuit, bp_zeroed(2 * sets->n, sizeof *circuit->faces));
-    for (size_t i = 0; i < sets->n && owner; i++)
-        owner[i] = BP_NONE;
-    for (size_t i = 0; i < circuit->n_parts && owner && pins && circuit->faces; i++)
-        for (size_t k = 0; k < circuit->parts[i].n_pins; k++) {
-            size_t number = first[i] + k, set = bp_sets_of(sets, number);
-            pins[number] = &circuit->parts[i].pins[k];
-            if (owner[set] == BP_NONE ||
-                (pins[owner[set]]->sort == BP_PIN_IDEAL && pins[number]->sort != BP_PIN_IDEAL))
-                owner[set] = number;
-        }
-    for (size_t i = 0; i < circuit->n_parts && owner && pins && circuit->faces; i++)
-        for (size_t k = 0; k < circuit->parts[i].n_pins; k++)
-            if (owner[bp_sets_of(sets, first[i] + k)] == first[i] + k)
-                add_faces(circuit, i, k);
-    for (size_t i = 0; i < sets->n && owner && pins && circuit->faces; i++) {
-        const bp_pin *kept = pins[owner[bp_sets_of(sets, i)]];
-        if (kept == pins[i])
-            continue;
-        pins[i]->harness = kept->harness;
-        pins[i]->own = kept->own;
-        pins[i]->sort = BP_PIN_IDEAL; /* the contact is the other pin's */
+/* Fills the slots. Of joined pins the first that has a contact keeps it. */
+static void fill_slots(bp_circuit *circuit, slot *slots, bp_sets *sets) {
+    size_t n = 0;
+    for (size_t i = 0; i < circuit->n_parts; i++)
+        for (size_t k = 0; k < circuit->parts[i].n_pins; k++, n++)
+            slots[n] = (slot){i, k, &circuit->parts[i].pins[k], BP_NONE};
+    for (size_t i = 0; i < n; i++) {
+        slot *set = &slots[bp_sets_of(sets, i)];
+        if (set->owner == BP_NONE ||
+            (slots[set->owner].pin->sort == BP_PIN_IDEAL && slots[i].pin->sort != BP_PIN_IDEAL))
+            set->owner = i;
     }
-    free(owner);
-    free(pins);
+}
+
+/* Faces for every pin; joined pins share those of the one that keeps the contact. */
+static void make_faces(bp_circuit *circuit, bp_sets *sets) {
+    slot *slots = bp_build_got(circuit, bp_zeroed(sets->n, sizeof *slots));
+    circuit->faces = bp_build_got(circuit, bp_zeroed(2 * sets->n, sizeof *circuit->faces));
+    if (!slots || !circuit->faces) {
+        free(slots);
+        return;
+    }
+    fill_slots(circuit, slots, sets);
+    for (size_t i = 0; i < sets->n; i++)
+        if (slots[bp_sets_of(sets, i)].owner == i)
+            add_faces(circuit, &slots[i]);
+    for (size_t i = 0; i < sets->n; i++) {
+        size_t owner = slots[bp_sets_of(sets, i)].owner;
+        if (owner == i)
+            continue;
+        slots[i].pin->harness = slots[owner].pin->harness;
+        slots[i].pin->own = slots[owner].pin->own;
+        slots[i].pin->sort = BP_PIN_IDEAL; /* the contact is the other pin's */
+    }
+    free(slots);
 }
 
 static void end_wire(bp_circuit *circuit, bp_part *wire) {
@@ -230,7 +242,7 @@ void bp_resolve_faces(bp_circuit *circuit) {
         b->no_memory = true;
     if (!b->no_memory) {
         join_pins(circuit, first, &sets);
-        make_faces(circuit, first, &sets);
+        make_faces(circuit, &sets);
     }
     for (size_t i = 0; i < circuit->n_parts && !b->no_memory; i++)
         if (circuit->parts[i].kind == &bp_kind_wire)

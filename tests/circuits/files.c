@@ -21,7 +21,7 @@ char *files_read(const char *name) {
     char *text = calloc(1, 100000);
     assert_non_null(text);
     size_t size = fread(text, 1, 99999, file);
-    fclose(file);
+    (void)fclose(file);
     assert_true(size > 0 && size < 99999);
     return text;
 }

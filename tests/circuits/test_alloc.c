@@ -49,29 +49,29 @@ static bool fails(const void *caller) {
 
 #define FAILS fails(__builtin_return_address(0))
 
-void *malloc(size_t size) {
-    void *block = FAILS ? NULL : __libc_malloc(size);
+void *malloc(size_t __size) {
+    void *block = FAILS ? NULL : __libc_malloc(__size);
     blocks += block != NULL;
     return block;
 }
 
-void *calloc(size_t n, size_t size) {
-    void *block = FAILS ? NULL : __libc_calloc(n, size);
+void *calloc(size_t __nmemb, size_t __size) {
+    void *block = FAILS ? NULL : __libc_calloc(__nmemb, __size);
     blocks += block != NULL;
     return block;
 }
 
-void *realloc(void *old, size_t size) {
+void *realloc(void *__ptr, size_t __size) {
     if (FAILS)
         return NULL;
-    void *block = __libc_realloc(old, size);
-    blocks += block != NULL && old == NULL;
+    void *block = __libc_realloc(__ptr, __size);
+    blocks += block != NULL && __ptr == NULL;
     return block;
 }
 
-void free(void *block) {
-    blocks -= block != NULL;
-    __libc_free(block);
+void free(void *__ptr) {
+    blocks -= __ptr != NULL;
+    __libc_free(__ptr);
 }
 #endif
 

@@ -25,9 +25,11 @@ typedef struct bp_pin {
     char *name;
     bp_pin_sort sort;
     bool optional;
-    const char *words;   /* from the declaration, or NULL */
-    size_t harness, own; /* faces; the same for BP_PIN_IDEAL */
-    size_t n_wires;      /* wires that end here */
+    const char *words; /* from the declaration, or NULL */
+    /* Faces; the same for BP_PIN_IDEAL. Joined pins (`joins`) share the faces, and so the contact,
+     * of one of them; the others are BP_PIN_IDEAL with both faces of that one. */
+    size_t harness, own;
+    size_t n_wires; /* wires that end here, or on a pin joined with this one */
 } bp_pin;
 
 typedef struct bp_position {

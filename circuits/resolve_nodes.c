@@ -54,9 +54,15 @@ static void join_halves(const bp_part *part, bp_sets *sets) {
         bp_sets_join(sets, part->pins[i].own, part->pins[half + i].own);
 }
 
-/* Makes one set of all metal that hangs together with nothing broken: what wires, plugs, eyelets,
- * fuses and closed switches join. Loads and supplies join nothing. */
-static void join_metal(const bp_circuit *circuit, bp_sets *sets) {
+static void join_position(const bp_part *part, const bp_position *position, bp_sets *sets) {
+    for (size_t i = 0; i < position->n_pairs; i++)
+        bp_sets_join(sets, part->pins[position->pairs[i][0]].own,
+                     part->pins[position->pairs[i][1]].own);
+}
+
+/* Makes one set of all metal that hangs together for good: what wires, plugs, eyelets and fuses
+ * join, and switches in any of their positions if wanted. Loads and supplies join nothing. */
+static void join_metal(const bp_circuit *circuit, bp_sets *sets, bool switches) {
     const bp_building *b = bp_building_of(circuit);
     for (size_t i = 0; i < circuit->n_parts; i++) {
         const bp_part *part = &circuit->parts[i];
@@ -68,10 +74,8 @@ static void join_metal(const bp_circuit *circuit, bp_sets *sets) {
             bp_sets_join(sets, part->pins[0].own, part->pins[1].own);
         for (size_t k = 0; k < part->n_pins; k++)
             bp_sets_join(sets, part->pins[k].harness, part->pins[k].own);
-        for (size_t k = 0; k < part->n_positions; k++)
-            for (size_t m = 0; m < part->positions[k].n_pairs; m++)
-                bp_sets_join(sets, part->pins[part->positions[k].pairs[m][0]].own,
-                             part->pins[part->positions[k].pairs[m][1]].own);
+        for (size_t k = 0; switches && k < part->n_positions; k++)
+            join_position(part, &part->positions[k], sets);
     }
 }
 
@@ -97,7 +101,7 @@ static void check_bonds(bp_circuit *circuit, bp_sets *nodes, size_t body, size_t
         b->no_memory = true;
         return;
     }
-    join_metal(circuit, &metal);
+    join_metal(circuit, &metal, true);
     join_grounds(circuit, &metal, body, engine);
     const bp_part *supply = &circuit->parts[circuit->faces[negative].part];
     const bp_note_place *place = &b->drafts[supply->index].place;
@@ -116,6 +120,29 @@ static void check_bonds(bp_circuit *circuit, bp_sets *nodes, size_t body, size_t
                          "nothing ties the engine metal of ground %s to the body or to %s.-: add "
                          "the engine's ground strap as a wire between two grounds",
                          ground->id, supply->id);
+    }
+    bp_sets_free(&metal);
+}
+
+/* A supply whose posts are tied together by nothing but wire. */
+static void check_shorts(bp_circuit *circuit, size_t body, size_t engine) {
+    bp_building *b = bp_building_of(circuit);
+    bp_sets metal = {0};
+    if (!bp_sets_make(&metal, circuit->n_faces)) {
+        b->no_memory = true;
+        return;
+    }
+    join_metal(circuit, &metal, false);
+    join_grounds(circuit, &metal, body, engine);
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const bp_part *part = &circuit->parts[i];
+        size_t plus = bp_pin_find(part, "+"), minus = bp_pin_find(part, "-");
+        bool supply = part->kind == &bp_kind_battery || part->kind == &bp_kind_source;
+        if (supply && plus != BP_NONE && minus != BP_NONE &&
+            bp_sets_of(&metal, part->pins[plus].own) == bp_sets_of(&metal, part->pins[minus].own))
+            bp_build_mistake(circuit, &b->drafts[i].place,
+                             "%s.+ and %s.- are joined by wires with no load between them",
+                             part->id, part->id);
     }
     bp_sets_free(&metal);
 }
@@ -139,6 +166,8 @@ void bp_resolve_nodes(bp_circuit *circuit) {
     join_grounds(circuit, &nodes, body, engine);
     if (b->n_mistakes == 0) /* else a wire may be missing only because of a mistake */
         check_bonds(circuit, &nodes, body, engine);
+    if (!b->no_memory)
+        check_shorts(circuit, body, engine);
     number_nodes(circuit, &nodes);
     circuit->body = body == BP_NONE ? BP_NONE : circuit->faces[body].node;
     circuit->engine = engine == BP_NONE ? BP_NONE : circuit->faces[engine].node;

@@ -50,8 +50,9 @@ void bp_circuit_set(bp_circuit *circuit, const char *part, const char *key, cons
 void bp_circuit_position(bp_circuit *circuit, const char *part, const char *position,
                          const char *const *pairs, size_t n);
 
-/* A wire between two pins ("K2.30", "G3", "C12.a1"); parameters (size, length, colour, loom) by
- * bp_circuit_set. */
+/* A wire between two pins ("K2.30", "G3", "C12.a1"), which may also be told later: from and to
+ * NULL, then bp_circuit_set with the keys "from" and "to" (a file has a line for each); parameters
+ * (size, length, colour, loom) by bp_circuit_set. */
 void bp_circuit_wire(bp_circuit *circuit, const char *id, const char *from, const char *to);
 
 /* Two pins that are one (parts sharing a plug). */
@@ -63,7 +64,7 @@ void bp_circuit_state(bp_circuit *circuit, const char *id);
 void bp_circuit_state_set(bp_circuit *circuit, const char *state, const char *key,
                           const char *value);
 
-/* Test points. key: "reach", "access", "note". */
+/* Test points. key: "at" (unless told at once), "reach", "access" (a time), "note". */
 void bp_circuit_point(bp_circuit *circuit, const char *id, const char *at);
 void bp_circuit_point_set(bp_circuit *circuit, const char *point, const char *key,
                           const char *value);

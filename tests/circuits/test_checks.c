@@ -107,7 +107,8 @@ static void mistakes_of_parts(void **state) {
         {"label: left inner wing", "price: cheap", "not a number", 0},
         {"label: left inner wing", "access: -3 min", "which cannot be", 0},
         {"label: left inner wing", "in: \"a b\"", "not a name for what G3 sits in", 0},
-        {"released: [], pressed: [[1, 2]]", "released: [], pressed: [[1, 2], 3]", "is not a list", 0},
+        {"released: [], pressed: [[1, 2]]", "released: [], pressed: [[1, 2], 3]", "is not a list",
+         0},
         {"released: [], pressed: [[1, 2]]", "released: [], pressed: [[1, 2], [1]]", "single pin",
          0},
         {"released: [], pressed: [[1, 2]]", "released: [], pressed: [[1, 2], [1, 1]]",
@@ -220,6 +221,28 @@ static void what_hangs_in_the_air_is_a_mistake(void **state) {
     bp_report_free(&report);
 }
 
+/* A switch may short a supply in one of its positions (a quick-discharge switch): that is a fault
+ * to predict. */
+static void a_supply_shorted_by_wires_is_a_mistake(void **state) {
+    (void)state;
+    static const damage rows[] = {
+        {"  W9:", "  W10: {from: F4.2, to: G3}\n  W9:", "BAT.+ and BAT.- are joined by wires", 8},
+        {"  W9:", "  W10: {from: C12.a2, to: BAT.+}\n  W11: {from: C12.b2, to: BAT.-}\n  W9:",
+         "BAT.+ and BAT.- are joined by wires", 8},
+    };
+    ALL(rows, BP_MISTAKE);
+    char *good = files_read("data/horn.yaml");
+    char *text =
+        files_replaced(good, "to: S1.1", "to: S1.1, place: cabin}\n  W10: {from: F4.2, to: S1.1");
+    bp_report *report = bp_report_new();
+    bp_circuit *circuit;
+    assert_int_equal(bp_load_text(text, strlen(text), "x", &circuit, report), BP_OK);
+    bp_circuit_free(&circuit);
+    bp_report_free(&report);
+    free(text);
+    free(good);
+}
+
 static void dead_ends_are_warned_of(void **state) {
     (void)state;
     static const damage half = {
@@ -274,6 +297,7 @@ int main(void) {
         cmocka_unit_test(mistakes_of_states_and_points),
         cmocka_unit_test(mistakes_of_faults_and_layout),
         cmocka_unit_test(what_hangs_in_the_air_is_a_mistake),
+        cmocka_unit_test(a_supply_shorted_by_wires_is_a_mistake),
         cmocka_unit_test(dead_ends_are_warned_of),
         cmocka_unit_test(all_mistakes_come_in_one_pass),
     };

@@ -15,7 +15,7 @@ double bp_curve(const double *x, const double *y, size_t n, double at) {
 
 double bp_curve_log(const double *x, const double *y, size_t n, double at) {
     double lx[32], ly[32];
-    assert(n <= sizeof lx / sizeof *lx);
+    assert(n >= 2 && n <= sizeof lx / sizeof *lx);
     for (size_t i = 0; i < n; i++) {
         lx[i] = log(x[i]);
         ly[i] = log(y[i]);

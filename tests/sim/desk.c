@@ -9,6 +9,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include <backprobe/load.h>
@@ -16,10 +17,11 @@
 #include "circuits/circuit.h"
 #include "sim/model.h"
 
-static void fail_with_report(const desk *d, const char *what) {
+static void __attribute__((noreturn)) fail_with_report(const desk *d, const char *what) {
     for (size_t i = 0; i < bp_report_count(d->report); i++)
         print_error("  %s\n", bp_report_at(d->report, i)->text);
     fail_msg("%s", what);
+    abort(); /* fail_msg has jumped out of the test */
 }
 
 void desk_set(desk *d, const char *parts, const char *wires, const char *states) {

@@ -58,11 +58,11 @@ typedef struct bp_param_decl {
     const char *key; /* dotted when nested: "suppression.resistor" */
     bp_param_type type;
     bp_unit unit;
-    double def; /* default in the unit of bp_unit, or BP_UNSET */
-    bool required;
+    double def;    /* default in the unit of bp_unit, or BP_UNSET */
     double lo, hi; /* values outside are mistakes; both 0 = not limited */
     double tol;    /* spread of good parts */
     bp_tol_sort tol_sort;
+    bool required;
     const char *const *choices; /* NULL-ended, for BP_PARAM_WORD */
     const char *words;          /* what it is, for people */
     const char *source;         /* where default and tolerance come from */

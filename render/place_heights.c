@@ -75,7 +75,9 @@ static void relax(bp_plan *plan, const bp_path *paths, size_t n, double *sum, si
     }
 }
 
-static void count_hops(bp_plan *plan, const bp_path *paths, size_t n, size_t feed) {
+/* No way leads through ground: what lies beyond it is fed from elsewhere. */
+static void count_hops(bp_plan *plan, const bp_path *paths, size_t n, size_t feed,
+                       const bool *fixed) {
     size_t n_nodes = plan->circuit->n_nodes;
     for (size_t i = 0; i < n_nodes; i++)
         plan->hops[i] = n_nodes;
@@ -85,7 +87,7 @@ static void count_hops(bp_plan *plan, const bp_path *paths, size_t n, size_t fee
         for (size_t p = 0; p < n; p++)
             for (int way = 0; way < 2; way++) {
                 size_t from = way ? paths[p].b : paths[p].a, to = way ? paths[p].a : paths[p].b;
-                if (plan->hops[from] + 1 < plan->hops[to]) {
+                if ((!fixed[from] || from == feed) && plan->hops[from] + 1 < plan->hops[to]) {
                     plan->hops[to] = plan->hops[from] + 1;
                     moved = true;
                 }
@@ -116,7 +118,7 @@ static void spread(bp_plan *plan, size_t *parent, bool *fixed, bp_path *paths, d
     if (circuit->engine != BP_NONE)
         fix(plan, parent, fixed, circuit->engine, 0);
     relax(plan, paths, n, sum, count, fixed);
-    count_hops(plan, paths, n, feed);
+    count_hops(plan, paths, n, feed, fixed);
     for (size_t i = 0; i < circuit->n_nodes; i++) {
         size_t at = root(parent, i);
         plan->hops[i] = plan->hops[at];

@@ -122,6 +122,22 @@ static size_t hops_of_block(const bp_plan *plan, size_t block) {
     return best;
 }
 
+/* Whether the current takes a longer way to this pin through its part than to the rest of its
+ * joint. A splice stands under its shortest feed; what comes the long way reaches it sideways. */
+static bool is_long_way(const bp_plan *plan, const bp_end *end) {
+    const bp_part *part = bp_block_part(plan, end->block);
+    size_t pin = plan->blocks[end->block].terminal[end->terminal].pin;
+    size_t pairs[BP_MAX_TERMINALS][2], n = bp_symbol_paths(part, pairs), best = BP_NONE;
+    for (size_t i = 0; i < n; i++) {
+        if (pairs[i][0] != pin && pairs[i][1] != pin)
+            continue;
+        size_t other = pairs[i][pairs[i][0] == pin];
+        size_t hops = plan->hops[plan->circuit->faces[part->pins[other].harness].node];
+        best = hops < best ? hops : best;
+    }
+    return best != BP_NONE && best >= hops_at(plan, end);
+}
+
 static bool edge_of(const bp_plan *plan, const bp_net *net, bp_edge *edge) {
     if (net->part == BP_NONE || net->end[0].block >= BP_RAIL_BOTTOM ||
         net->end[1].block >= BP_RAIL_BOTTOM)
@@ -134,6 +150,9 @@ static bool edge_of(const bp_plan *plan, const bp_net *net, bp_edge *edge) {
     if (way[0] == way[1])
         up = hops_of_block(plan, net->end[0].block) <= hops_of_block(plan, net->end[1].block) ? 0
                                                                                               : 1;
+    bool to_splice = bp_block_part(plan, net->end[!up].block)->kind == &bp_kind_splice;
+    if (to_splice && is_long_way(plan, &net->end[up]))
+        return false;
     *edge = (bp_edge){node[up], node[!up]};
     return true;
 }

@@ -9,36 +9,40 @@
 
 #include "render/place.h"
 
-/* The most wires that run side by side across one column of a gap. */
-static int tracks(const bp_plan *plan, int gap) {
+/* Whether a link changes columns in a gap, and between which two. */
+static bool crosses_gap(const bp_plan *plan, const bp_link *link, int gap, double *x1, double *x2) {
+    const bp_node *a = &plan->nodes[link->node[0]], *b = &plan->nodes[link->node[1]];
+    bool level = a->rank == b->rank && (gap == a->rank || gap == a->rank - 1);
+    if (!level && !(a->rank == gap && b->rank == gap + 1))
+        return false;
+    double xa = a->x + link->port[0], xb = b->x + link->port[1];
+    *x1 = fmin(xa, xb);
+    *x2 = fmax(xa, xb);
+    return *x2 - *x1 > 0.5;
+}
+
+/* The most wires that run side by side in a gap across one column between left and right. */
+static int tracks(const bp_plan *plan, int gap, double left, double right) {
     int most = 0;
     for (size_t i = 0; i < plan->n_links; i++) {
-        const bp_link *link = &plan->links[i];
-        const bp_node *a = &plan->nodes[link->node[0]], *b = &plan->nodes[link->node[1]];
-        bool level = a->rank == b->rank && (gap == a->rank || gap == a->rank - 1);
-        if (!level && !(a->rank == gap && b->rank == gap + 1))
+        double at, to;
+        if (!crosses_gap(plan, &plan->links[i], gap, &at, &to) || at > right || to < left)
             continue;
-        double at = fmin(a->x + link->port[0], b->x + link->port[1]);
+        at = fmax(at, left);
         int here = 0;
         for (size_t k = 0; k < plan->n_links; k++) {
-            const bp_link *other = &plan->links[k];
-            const bp_node *c = &plan->nodes[other->node[0]], *d = &plan->nodes[other->node[1]];
-            bool beside = c->rank == d->rank && (gap == c->rank || gap == c->rank - 1);
-            if (!beside && !(c->rank == gap && d->rank == gap + 1))
-                continue;
-            double x1 = c->x + other->port[0], x2 = d->x + other->port[1];
-            if (fabs(x1 - x2) > 0.5 && fmin(x1, x2) <= at && at <= fmax(x1, x2))
-                here++;
+            double x1, x2;
+            here += crosses_gap(plan, &plan->links[k], gap, &x1, &x2) && x1 <= at && at <= x2;
         }
         most = here > most ? here : most;
     }
     return most;
 }
 
-static double gap_height(const bp_plan *plan, int gap) {
+static double gap_height(const bp_plan *plan, int gap, double left, double right) {
     double written = plan->options.lift ? 1 : ceil(bp_plan_cells(plan, 9.5));
     int extra = plan->options.extra ? plan->options.extra[gap] : 0;
-    return written + tracks(plan, gap) + extra;
+    return written + tracks(plan, gap, left, right) + extra;
 }
 
 /* Every node on the line of its rank; returns the line under the last one. */
@@ -50,7 +54,7 @@ static double in_rows(const bp_plan *plan, double *y) {
             above = fmax(above, plan->nodes[plan->order[i]].above);
             below = fmax(below, plan->nodes[plan->order[i]].below);
         }
-        at += gap_height(plan, rank - 1) + ceil(above);
+        at += gap_height(plan, rank - 1, 0, plan->width) + ceil(above);
         for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++)
             y[plan->order[i]] = at;
         at += ceil(below);
@@ -83,12 +87,14 @@ static double highest(const bp_plan *plan, const double *y, size_t index, double
 
 /* As in_rows, with every node as high as it goes; the battery and the grounds come last. */
 static double lifted(const bp_plan *plan, double *y) {
-    double low = plan->rail_y, last_gap = gap_height(plan, plan->n_ranks - 1);
+    double low = plan->rail_y, last_gap = gap_height(plan, plan->n_ranks - 1, 0, plan->width);
     for (int rank = 1; rank <= plan->n_ranks; rank++) {
-        double gap = gap_height(plan, rank - 1);
         for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
             size_t index = plan->order[i];
-            y[index] = highest(plan, y, index, gap);
+            const bp_node *node = &plan->nodes[index];
+            y[index] =
+                highest(plan, y, index,
+                        gap_height(plan, rank - 1, node->x - node->left, node->x + node->right));
             if (plan->nodes[index].group != -1 && plan->nodes[index].n_blocks > 0 &&
                 (rank < plan->n_ranks || plan->bottom_rail))
                 low = fmax(low, y[index] + plan->nodes[index].below);
@@ -132,7 +138,7 @@ bool bp_plan_rows(bp_plan *plan) {
     plan->rail_y = ceil(bp_plan_cells(plan, 13));
     double at = plan->options.lift ? lifted(plan, y) : in_rows(plan, y);
     if (plan->bottom_rail)
-        at += gap_height(plan, plan->n_ranks);
+        at += gap_height(plan, plan->n_ranks, 0, plan->width);
     plan->metal_y = at;
     for (size_t b = 0; b < plan->n_blocks; b++) {
         bp_block *block = &plan->blocks[b];

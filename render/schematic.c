@@ -9,7 +9,7 @@
 
 /* From roomy to tight: each scale as it is, then with names moved, lifted, and both; at last the
  * smallest scales again with flat tags. The first that fits without flaws is taken. */
-static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53};
+static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53, 0.47};
 enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 5 };
 enum { N_PLAIN = N_SCALES * VARIANTS, N_FLAT = 2 * VARIANTS, N_WAYS = N_PLAIN + N_FLAT };
 
@@ -65,10 +65,19 @@ static bool fits(const bp_schematic *s, const bp_attempt *a) {
 
 static size_t flaws(const bp_schematic *s) { return 10 * s->lost + s->unlabelled; }
 
+static void forget_recipe(bp_attempt *a) {
+    free(a->recipe.mirror);
+    free(a->recipe.order);
+    free(a->extra);
+    a->recipe = (bp_recipe){NULL, NULL};
+    a->extra = NULL;
+}
+
 /* Mirrors and orders once, at a middling scale; all other plans follow it. */
 static bool write_recipe(bp_attempt *a) {
     bp_schematic s;
     int middling = 2 * VARIANTS;
+    forget_recipe(a);
     if (!draft(&s, a, middling))
         return false;
     a->recipe.mirror = s.plan.mirror;
@@ -84,23 +93,49 @@ static bool write_recipe(bp_attempt *a) {
     return a->extra != NULL;
 }
 
-/* The roomiest way that fits: sizes fall along the ways nearly everywhere, so halving finds it.
- * N_PLAIN: none does. Negative: memory is out. */
-static int first_fit(const bp_attempt *a) {
-    int low = 0, high = N_PLAIN;
-    while (low < high) {
-        int way = (low + high) / 2;
-        bp_schematic s;
-        if (!draft(&s, a, way))
+/* Whether one way fits: 1 or 0; negative: memory is out. */
+static int way_fits(const bp_attempt *a, int way) {
+    bp_schematic s;
+    if (!draft(&s, a, way))
+        return -1;
+    bool fitting = fits(&s, a);
+    clear(&s);
+    return fitting;
+}
+
+/* The first way that fits at a scale, or the one past its last. Negative: memory is out. */
+static int first_at_scale(const bp_attempt *a, int scale) {
+    static const int likely[VARIANTS] = {2, 3, 1, 0}; /* the lowest drawing first */
+    int best = VARIANTS;
+    for (int i = 0; i < VARIANTS; i++) {
+        if (likely[i] > best)
+            continue;
+        int fit = way_fits(a, scale * VARIANTS + likely[i]);
+        if (fit < 0)
             return -1;
-        bool fitting = fits(&s, a);
-        clear(&s);
-        if (fitting)
-            high = way;
-        else
-            low = way + 1;
+        if (fit)
+            best = likely[i];
     }
-    return low;
+    return scale * VARIANTS + best;
+}
+
+/* The roomiest way that fits: smaller scales fit better, so halving finds it. N_PLAIN: none does.
+ * Negative: memory is out. */
+static int first_fit(const bp_attempt *a) {
+    int low = 0, high = N_SCALES, best = N_PLAIN;
+    while (low < high) {
+        int scale = (low + high) / 2;
+        int way = first_at_scale(a, scale);
+        if (way < 0)
+            return -1;
+        if (way < (scale + 1) * VARIANTS) {
+            best = way;
+            high = scale;
+        } else {
+            low = scale + 1;
+        }
+    }
+    return best;
 }
 
 static void keep_better(bp_attempt *a, bp_schematic *s) {
@@ -157,30 +192,36 @@ static bool try_way(bp_attempt *a, int way, bool must) {
     return true;
 }
 
+/* All ways from one on, until one is without flaws. */
+static bool try_from(bp_attempt *a, int way) {
+    for (; way < N_WAYS; way++) {
+        if (a->have && flaws(&a->best) == 0)
+            return true;
+        if (!try_way(a, way, false))
+            return false;
+    }
+    return true;
+}
+
 static bool try_all(bp_attempt *a) {
     if (!write_recipe(a))
         return false;
     int way = first_fit(a);
-    if (way < 0)
+    if (way < 0 || !try_from(a, way))
         return false;
-    for (; way < N_WAYS; way++) {
-        if (!try_way(a, way, false))
-            return false;
-        if (a->have && flaws(&a->best) == 0)
-            return true;
-    }
     return a->have || try_way(a, N_WAYS - 2, true);
 }
 
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
                                double max_height, int lines) {
-    bp_attempt a = {circuit,      measure, width, max_height,    lines,
-                    {NULL, NULL}, NULL,    0,     {.shrink = 1}, false};
+    bp_attempt a = {.circuit = circuit,
+                    .measure = measure,
+                    .width = width,
+                    .max_height = max_height,
+                    .lines = lines};
     bp_schematic *s = calloc(1, sizeof *s);
     bool ok = s && try_all(&a);
-    free(a.recipe.mirror);
-    free(a.recipe.order);
-    free(a.extra);
+    forget_recipe(&a);
     if (ok) {
         *s = a.best;
         s->plan.measure = NULL; /* lent only until here */

@@ -126,9 +126,10 @@ void bp_names_of_settings(bp_names *names, const bp_part *part) {
             bp_names_add(names, part->kind->settings[i]);
 }
 
-void bp_names_of_parts(bp_names *names, const bp_circuit *circuit) {
+void bp_names_of_parts(bp_names *names, const bp_circuit *circuit, bool wires) {
     for (size_t i = 0; i < circuit->n_parts; i++)
-        bp_names_add(names, circuit->parts[i].id);
+        if (wires || circuit->parts[i].kind != &bp_kind_wire)
+            bp_names_add(names, circuit->parts[i].id);
 }
 
 void bp_build_unknown(bp_circuit *circuit, const bp_note_place *place, const char *what,

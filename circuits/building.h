@@ -109,10 +109,11 @@ const char *bp_names_list(const bp_names *names, char *text, size_t size);
 /* "; did you mean \"x\"?", or "" when nothing is near. Returns text. */
 const char *bp_names_hint(const bp_names *names, const char *word, char *text, size_t size);
 
-/* The names that a part's pins and settings have, and those of all parts and wires. */
+/* The names that a part's pins and settings have, those of all parts, and of all wires if wanted.
+ */
 void bp_names_of_pins(bp_names *names, const bp_part *part);
 void bp_names_of_settings(bp_names *names, const bp_part *part);
-void bp_names_of_parts(bp_names *names, const bp_circuit *circuit);
+void bp_names_of_parts(bp_names *names, const bp_circuit *circuit, bool wires);
 
 /* A mistake about a name that is not there: "unknown WHAT "word"", the choices when there are few,
  * and a near miss. `what` and `where` as in: unknown WHAT "word" WHERE. */

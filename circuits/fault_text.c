@@ -67,7 +67,7 @@ static bp_status find_part(const reader *r, const char *id, size_t *part) {
     if (id[0] == '\0')
         return fail(r, "no part is named: expected, for instance, W7:open");
     bp_names names = {0};
-    bp_names_of_parts(&names, r->circuit);
+    bp_names_of_parts(&names, r->circuit, true);
     return unknown(r, "part", id, &names);
 }
 

@@ -28,7 +28,7 @@ static void unknown_part(bp_circuit *circuit, const bp_note_place *place, const 
     }
     char where[120];
     bp_names names = {0};
-    bp_names_of_parts(&names, circuit);
+    bp_names_of_parts(&names, circuit, false);
     snprintf(where, sizeof where, " in %s", whose);
     bp_build_unknown(circuit, place, "part", name, where, &names);
     bp_names_free(&names);

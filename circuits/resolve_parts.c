@@ -179,7 +179,7 @@ static bp_part *part_of(bp_circuit *circuit, const bp_build_note *note, size_t l
     if (index != BP_NONE)
         return &circuit->parts[index];
     bp_names names = {0};
-    bp_names_of_parts(&names, circuit);
+    bp_names_of_parts(&names, circuit, true);
     bp_build_unknown(circuit, &note->place, "part", note->a, "", &names);
     bp_names_free(&names);
     return NULL;

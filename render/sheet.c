@@ -99,8 +99,8 @@ static layout choose_layout(bp_flow *flow, bp_canvas *scratch, double room) {
 static void draw_legend(bp_flow *flow, double width) {
     bool fault = flow->facts->fault != NULL;
     bp_text(flow->canvas, flow->left, flow->y,
-            fault ? "Tag: good reading above, with this fault below; ▲ above, ▼ below its good "
-                    "range."
+            fault ? "Tag: the good reading, then the one with this fault; ▲ above, ▼ below its "
+                    "good range."
                   : "Tag: letter of the test point and its good reading.",
             &bp_font_small, BP_LEFT, width);
     flow->y += legend_height(flow);

@@ -60,13 +60,12 @@ const char *bp_reading_text(const bp_reading *reading) {
     return reading->display;
 }
 
-static bp_status make_columns(bp_facts *facts) {
+/* The columns of one state, in the order of its phases. */
+static void add_columns(bp_facts *facts, size_t state) {
     const bp_answer *by = facts->fault ? facts->fault : facts->good;
-    facts->columns = bp_zeroed(by->n_states, sizeof *facts->columns);
-    if (!facts->columns)
-        return BP_ERR_MEMORY;
     for (size_t i = 0; i < by->n_states; i++) {
-        size_t state = bp_state_find(facts->circuit, by->states[i].state);
+        if (bp_state_find(facts->circuit, by->states[i].state) != state)
+            continue;
         bp_state_column column = {.state = &facts->circuit->states[state]};
         for (size_t g = 0; g < facts->good->n_states && !column.good; g++)
             if (strcmp(facts->good->states[g].state, by->states[i].state) == 0)
@@ -76,6 +75,18 @@ static bp_status make_columns(bp_facts *facts) {
             facts->column = facts->n_columns;
         facts->columns[facts->n_columns++] = column;
     }
+}
+
+/* The state drawn comes first: it is looked up most. */
+static bp_status make_columns(bp_facts *facts) {
+    const bp_answer *by = facts->fault ? facts->fault : facts->good;
+    facts->columns = bp_zeroed(by->n_states, sizeof *facts->columns);
+    if (!facts->columns)
+        return BP_ERR_MEMORY;
+    add_columns(facts, facts->shown);
+    for (size_t s = 0; s < facts->circuit->n_states; s++)
+        if (s != facts->shown)
+            add_columns(facts, s);
     return BP_OK;
 }
 

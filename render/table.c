@@ -237,11 +237,24 @@ static void draw_row(bp_flow *flow, const plan *p, const bp_point *point, size_t
     bp_line(flow->canvas, flow->left, flow->y, flow->right, flow->y, 0.5, BP_GREY_RULE);
 }
 
+static double band_height(bp_flow *flow, const plan *p, size_t first, size_t last) {
+    double height = head_height(flow, p, first, last);
+    for (size_t i = 0; i < flow->facts->circuit->n_points; i++)
+        height += row_height(flow, p, point_of(flow, i), last - first);
+    return height;
+}
+
+/* Room for the whole band, or at least for its beginning where no page would hold all of it. */
+static void need_band(bp_flow *flow, const plan *p, size_t first, size_t last, double above) {
+    double all = above + band_height(flow, p, first, last);
+    double start = above + head_height(flow, p, first, last) +
+                   3 * row_height(flow, p, point_of(flow, 0), last - first);
+    bp_flow_need(flow, all < flow->bottom - flow->top - 40 ? all : start);
+}
+
 static void draw_band(bp_flow *flow, const plan *p, size_t first, size_t last) {
     const bp_circuit *circuit = flow->facts->circuit;
-    double head = head_height(flow, p, first, last);
-    if (circuit->n_points > 0)
-        bp_flow_need(flow, head + 2 * row_height(flow, p, point_of(flow, 0), last - first));
+    need_band(flow, p, first, last, 0);
     draw_head(flow, p, first, last);
     for (size_t i = 0; i < circuit->n_points; i++) {
         if (bp_flow_need(flow, row_height(flow, p, point_of(flow, i), last - first)))
@@ -302,9 +315,8 @@ void bp_block_readings(bp_flow *flow) {
     if (facts->circuit->n_points == 0 || facts->n_columns == 0)
         return;
     plan p = make_plan(flow);
-    double heading = 24;
-    bp_flow_need(flow, heading + head_height(flow, &p, 0, p.per_band) +
-                           2 * row_height(flow, &p, point_of(flow, 0), p.per_band));
+    const double heading = 24;
+    need_band(flow, &p, 0, p.per_band, heading);
     bp_flow_heading(flow, "Readings",
                     facts->fault ? "good range: 19 of 20 good circuits, meter included; boxed ▲ "
                                    "above it, ▼ below it"

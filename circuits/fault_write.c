@@ -106,7 +106,8 @@ static void put_name(writer *w, const bp_part *part) {
 
 static void put_subject(writer *w, const bp_part *part, size_t sub) {
     if (sub != BP_NONE) {
-        put(w, "pin ");
+        bool bolted = bp_fault_n_cavities(part) == 0 && part->pins[sub].sort == BP_PIN_BOLTED;
+        put(w, "%s ", bolted ? "terminal" : "pin");
         put_sub(w, part, sub);
         put(w, " of ");
     }

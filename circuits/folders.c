@@ -135,10 +135,11 @@ static void not_found(const char *id, const bp_found *list, size_t n, bp_report 
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0,
                       "there is no circuit \"%.60s\"; did you mean \"%s\"?", id, near);
     else
-        bp_report_add(report, BP_MISTAKE, NULL, 0, 0,
-                      "there is no circuit \"%.60s\" in %s or %s: name one of them, or a file "
-                      "(with a / or ending in .yaml)",
-                      id, own ? own : "a folder of your own", library ? library : "a library");
+        bp_report_add(
+            report, BP_MISTAKE, NULL, 0, 0,
+            "there is no circuit \"%.60s\" in %s or %s: the subcommand circuits lists those "
+            "there are, and a file is named with a / or ends in .yaml",
+            id, own ? own : "a folder of your own", library ? library : "a library");
     free(own);
     free(library);
     free(names);

@@ -11,6 +11,10 @@
 
 enum { LONGEST_ID = 40, LONGEST_NUMBER = 60 };
 
+/* Beyond these no number of a circuit means anything, and it could not be written in plain figures.
+ */
+static const double SMALLEST = 1e-30, LARGEST = 1e30;
+
 size_t bp_text_width(const char *text, size_t size) {
     const unsigned char *p = (const unsigned char *)text;
     if (size == 0)
@@ -126,7 +130,8 @@ bool bp_number_read(const char *text, size_t length, int shift, double *value) {
     snprintf(number, sizeof number, "%.*se%ld", (int)mantissa, text, exponent + shift);
     errno = 0;
     *value = strtod_l(number, NULL, c_locale());
-    return errno == 0 && isfinite(*value);
+    double size = fabs(*value);
+    return errno == 0 && (size == 0 || (size >= SMALLEST && size <= LARGEST));
 }
 
 int bp_number_write(double value, int shift, int digits, char *text, size_t room) {

@@ -32,7 +32,8 @@ bool bp_text_is_id(const char *text, bool hyphens);
 size_t bp_number_length(const char *text);
 
 /* Reads text as one whole decimal number times 10^shift, rounded once. False when it is none, or
- * too large or too small for a double. The decimal sign is the full stop whatever the locale. */
+ * neither 0 nor of a size from 1e-30 to 1e30. The decimal sign is the full stop whatever the
+ * locale. */
 bool bp_number_read(const char *text, size_t length, int shift, double *value);
 
 /* Writes value / 10^shift with `digits` significant digits, without exponent and without trailing

@@ -10,14 +10,13 @@ static void clear_deck(bp_bench *b) {
     b->rig.deck = NULL;
     free(b->rig.values);
     free(b->rig.volts);
-    free(b->sweep);
-    free(b->swept);
+    free(b->together);
+    free(b->alone);
     free(b->moved);
     free(b->stood);
     free(b->first);
     free(b->second);
-    b->rig.values = b->rig.volts = b->sweep = NULL;
-    b->swept = NULL;
+    b->rig.values = b->rig.volts = b->together = b->alone = NULL;
     b->moved = NULL;
     b->stood = NULL;
     b->first = b->second = NULL;
@@ -33,14 +32,14 @@ static bool make_room(bp_bench *b, const bp_plan *plan) {
     b->c = bp_case_new(b->circuit, b->deck);
     b->rig.values = calloc(b->deck->n_values + 1, sizeof *b->rig.values);
     b->rig.volts = calloc(b->deck->n_nodes + 1, sizeof *b->rig.volts);
-    b->sweep = calloc(b->deck->n_sites * b->deck->n_nodes + 1, sizeof *b->sweep);
-    b->swept = calloc(b->deck->n_sites + 1, sizeof *b->swept);
+    b->together = calloc(b->deck->n_nodes + 1, sizeof *b->together);
+    b->alone = calloc(b->deck->n_nodes + 1, sizeof *b->alone);
     b->moved = calloc(plan->n_pairs + 1, sizeof *b->moved);
     b->stood = calloc(b->circuit->n_parts + 1, sizeof *b->stood);
     b->first = calloc(plan->n_pairs + 1, sizeof *b->first);
     b->second = calloc(plan->n_pairs + 1, sizeof *b->second);
-    return b->c && b->rig.values && b->rig.volts && b->sweep && b->swept && b->moved && b->stood &&
-           b->first && b->second;
+    return b->c && b->rig.values && b->rig.volts && b->together && b->alone && b->moved &&
+           b->stood && b->first && b->second;
 }
 
 void bp_bench_connect(bp_bench *bench, size_t pair) {

@@ -10,14 +10,13 @@
 
 typedef struct bp_bench {
     const bp_circuit *circuit;
-    bp_rig rig;             /* deck, session, values, volts */
-    bp_deck *deck;          /* owned */
-    bp_case *c;             /* owned */
-    double *sweep;          /* n_sites rows of n_nodes */
-    bool *swept;            /* by site */
-    unsigned char *moved;   /* by pair: the meter's load moves something */
-    int *stood;             /* by part: positions to come back to */
-    bp_raw *first, *second; /* by pair: readings with something moved one way and the other */
+    bp_rig rig;               /* deck, session, values, volts */
+    bp_deck *deck;            /* owned */
+    bp_case *c;               /* owned */
+    double *together, *alone; /* by node: volts with the meter on all pairs, and on one */
+    unsigned char *moved;     /* by pair: the meter's load moves something */
+    int *stood;               /* by part: positions to come back to */
+    bp_raw *first, *second;   /* by pair: readings with something moved one way and the other */
 } bp_bench;
 
 /* Loads the deck of the plan unless it is there. False: no memory or the solver refused (its
@@ -35,7 +34,7 @@ bool bp_take_readings(bp_bench *bench, const bp_settled *settled, double lasts, 
 /* The same for one pair whose leads stay on: the circuit has settled with them. */
 bool bp_take_reading(bp_bench *bench, const bp_settled *settled, size_t pair, bool ranges,
                      bp_raw *raw);
-/* With the contacts as they stand. For instruments that sweep: every pair at once, else the one
+/* With the contacts as they stand. For light instruments: every pair at once, else the one
  * pair. */
 bool bp_read_frozen(bp_bench *bench, size_t pair, bp_raw *raw);
 

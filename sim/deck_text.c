@@ -99,16 +99,11 @@ static void write_law(FILE *f, const bp_element *e) {
     }
 }
 
-/* A place of the meter: it conducts while the index source stands at its number. The slope between
- * is never used, but the solver's derivative must see a constant there, so the condition stands
- * outside the product. */
-static void write_site(FILE *f, const bp_deck *d, const bp_element *e, size_t i) {
-    const size_t across[2] = {e->plus, e->minus};
-    write_head(f, 'b', i, e);
-    fputs("i=", f);
-    write_control(f, across);
-    fprintf(f, "*(v(x)>%zu.5?(v(x)<%zu.5?%.17g:%.17g):%.17g)", e->site - 1, e->site,
-            1 / d->site_ohm, 1 / BP_OPEN_OHM, 1 / BP_OPEN_OHM);
+/* A place of the meter: a resistor of its own, and beside it one of a bank of switches that put the
+ * meter on all places at once. The bank's open switches must not count beside an open resistor. */
+static void write_site(FILE *f, const bp_element *e, size_t i) {
+    write_head(f, 's', i, e);
+    fputs("y 0 ms", f);
 }
 
 static void write_element(writer *w, const bp_deck *d, size_t i, const double *values) {
@@ -135,27 +130,31 @@ static void write_element(writer *w, const bp_deck *d, size_t i, const double *v
         line_end(w, &l);
         if (out(&l))
             fprintf(out(&l), ".model m%zu d(is=%.17g n=%.17g)", i, e->is, e->n);
-    } else if (e->site)
-        write_site(f, d, e, i);
-    else {
+    } else {
+        if (e->site) {
+            write_site(f, e, i);
+            line_end(w, &l);
+            if (!(f = out(&l))) {
+                w->failed = true;
+                return;
+            }
+        }
         write_head(f, bp_element_letter(e->sort), e->first_value, e);
         fprintf(f, "%.17g", v[0]);
     }
     line_end(w, &l);
 }
 
-static void write_saves(writer *w, const bp_deck *d) {
-    for (size_t i = 1; i < d->n_nodes;) {
-        line l = line_open();
-        if (!out(&l)) {
-            w->failed = true;
-            return;
-        }
-        fputs(".save", out(&l));
-        for (size_t k = 0; k < 16 && i < d->n_nodes; k++, i++)
-            fprintf(out(&l), " v(n%zu)", i);
-        line_end(w, &l);
-    }
+/* What switches the bank: node y, 0 or 1 V. */
+static void write_bank(writer *w, const bp_deck *d) {
+    if (d->n_sites == 0)
+        return;
+    line l = line_open();
+    if (out(&l))
+        fprintf(out(&l), ".model ms sw(vt=0.5 vh=0 ron=%.17g roff=%.17g)", d->site_ohm,
+                1e4 * BP_OPEN_OHM);
+    line_end(w, &l);
+    take(w, strdup("vy y 0 0"));
 }
 
 char **bp_deck_lines(const bp_deck *deck, const double *values) {
@@ -163,9 +162,9 @@ char **bp_deck_lines(const bp_deck *deck, const double *values) {
     take(&w, strdup("backprobe"));
     for (size_t i = 0; i < deck->n_elements; i++)
         write_element(&w, deck, i, values);
-    if (deck->n_sites)
-        take(&w, strdup("vx x 0 0"));
-    write_saves(&w, deck);
+    write_bank(&w, deck);
+    /* Nothing is stored: solutions come by the callback. */
+    take(&w, strdup(".save none"));
     take(&w, strdup(".options " BP_SOLVER_OPTIONS));
     take(&w, strdup(".end"));
     if (w.failed)

@@ -45,7 +45,8 @@ typedef struct bp_rig {
 
 typedef struct bp_instrument_def {
     bp_unit unit;
-    bool sweeps;     /* every pair is a site that the solver steps through (bp_build_site) */
+    bool light; /* it hardly loads the circuit: every pair is a site (bp_build_site), and `count` is
+                   there */
     bool from_start; /* connected before the state's chain begins: it is part of the circuit, as an
                         ammeter is */
     void (*elements)(bp_builder *b, const bp_plan *plan);
@@ -54,6 +55,8 @@ typedef struct bp_instrument_def {
     /* Reads with the leads on the pair and the rig solved like that. Instruments that sweep need
      * only their volts. */
     bp_raw (*read)(bp_rig *rig, size_t pair);
+    /* One count of the display where it shows this value. */
+    double (*count)(double value);
     /* What the display shows of a value, and half the width of the meter's own 95 % interval. */
     void (*show)(double value, char *text, size_t size);
     double (*accuracy)(double value);

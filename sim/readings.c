@@ -20,29 +20,80 @@ static bp_raw unsolved(void) {
                     .high = NAN};
 }
 
-/* Reads one pair from a row of the sweep: the instrument looks at the rig's volts. */
-static bp_raw read_row(bp_bench *b, size_t pair) {
-    if (!b->swept[pair])
-        return unsolved();
-    bp_rig row = b->rig;
-    row.volts = &b->sweep[pair * b->deck->n_nodes];
-    return instrument_of(b)->read(&row, pair);
-}
-
 static bool session_lives(const bp_bench *b) { return !bp_session_lost(b->rig.session); }
 
+static bp_raw read_from(const bp_bench *b, size_t pair, double *volts) {
+    bp_rig rig = b->rig;
+    rig.volts = volts;
+    return instrument_of(b)->read(&rig, pair);
+}
+
+/* One pair with the leads on it alone; the rig's volts stay those without the meter. */
+static void read_alone(bp_bench *b, size_t pair, double *volts, bp_raw *raw) {
+    bp_bench_connect(b, pair);
+    *raw = bp_session_solve(b->rig.session, b->rig.values, volts) ? read_from(b, pair, volts)
+                                                                  : unsolved();
+    bp_bench_connect(b, BP_NONE);
+}
+
+/* A voltmeter moves most points by microvolts. Two solutions, without any meter and with one on
+ * every point at once, enclose what each point shows with the meter on it alone, since every meter
+ * draws towards the common black lead. Where both agree to a fiftieth of a count, or where even all
+ * meters' share taken together stays far below one count, the reading is known; everywhere else the
+ * meter is put on that pair alone and it is solved again. */
+#define AGREES 0.02
+#define NOTHING 0.2
+
+static bool is_known(const bp_bench *b, const bp_raw *without, const bp_raw *together) {
+    if (without->status != together->status)
+        return false;
+    const double count = instrument_of(b)->count(together->value);
+    const double share = (double)b->deck->plan.n_pairs * fabs(together->value);
+    return fabs(without->value - together->value) <= AGREES * count || share <= NOTHING * count;
+}
+
+/* Are the meters of this plan such that together they enclose each alone? */
+static bool one_black_lead(const bp_bench *b) {
+    for (size_t i = 1; i < b->deck->plan.n_pairs; i++)
+        if (bp_meter_black(b->deck, i) != bp_meter_black(b->deck, 0))
+            return false;
+    return b->deck->plan.n_pairs > 2;
+}
+
+/* Every pair, from the rig's volts (those without the meter) and further solutions. moved (may be
+ * NULL) takes where the meter's load makes something move. */
+static void read_all(bp_bench *b, double lasts, unsigned char *moved, bp_raw *raw) {
+    const bool enclosed = one_black_lead(b) &&
+                          bp_session_solve_all_sites(b->rig.session, b->rig.values, b->together) &&
+                          !(moved && bp_restless(b->c, b->rig.values, b->together, lasts));
+    for (size_t i = 0; i < b->deck->plan.n_pairs; i++) {
+        const bp_raw without = read_from(b, i, b->rig.volts);
+        const bp_raw together = enclosed ? read_from(b, i, b->together) : without;
+        const bool known = enclosed && is_known(b, &without, &together);
+        raw[i] = together;
+        if (moved)
+            moved[i] = 0;
+        if (known)
+            continue;
+        read_alone(b, i, b->alone, &raw[i]);
+        if (moved && raw[i].why != BP_WHY_UNSOLVED)
+            moved[i] = bp_restless(b->c, b->rig.values, b->alone, lasts);
+    }
+}
+
 bool bp_read_frozen(bp_bench *b, size_t pair, bp_raw *raw) {
-    if (instrument_of(b)->sweeps && pair == BP_NONE) {
-        if (!bp_session_sweep(b->rig.session, b->rig.values, b->sweep, b->swept))
-            memset(b->swept, 0, b->deck->n_sites * sizeof *b->swept);
-        for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
-            raw[i] = read_row(b, i);
+    if (pair != BP_NONE) {
+        bp_bench_connect(b, pair);
+        raw[pair] = bp_session_solve(b->rig.session, b->rig.values, b->rig.volts)
+                        ? instrument_of(b)->read(&b->rig, pair)
+                        : unsolved();
         return session_lives(b);
     }
-    bp_bench_connect(b, pair);
-    raw[pair] = bp_session_solve(b->rig.session, b->rig.values, b->rig.volts)
-                    ? instrument_of(b)->read(&b->rig, pair)
-                    : unsolved();
+    if (bp_session_solve(b->rig.session, b->rig.values, b->rig.volts))
+        read_all(b, NAN, NULL, raw);
+    else
+        for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
+            raw[i] = unsolved();
     return session_lives(b);
 }
 
@@ -122,15 +173,11 @@ static bool read_each(bp_bench *b, double lasts, bool ranges, bp_raw *raw) {
     return true;
 }
 
-/* One sweep over all pairs; where the meter's load makes something move, that pair is settled by
+/* All pairs of a light meter; where even its load makes something move, that pair is settled by
  * itself. */
-static bool read_sweep(bp_bench *b, double lasts, bool ranges, bp_raw *raw) {
-    if (!bp_read_frozen(b, BP_NONE, raw))
-        return false;
-    for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
-        b->moved[i] =
-            b->swept[i] && bp_restless(b->c, b->rig.values, &b->sweep[i * b->deck->n_nodes], lasts);
-    if (ranges && !bp_find_ranges(b, BP_NONE, raw))
+static bool read_light(bp_bench *b, double lasts, bool ranges, bp_raw *raw) {
+    read_all(b, lasts, b->moved, raw);
+    if (!session_lives(b) || (ranges && !bp_find_ranges(b, BP_NONE, raw)))
         return false;
     for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
         if (b->moved[i] && !read_settling(b, i, lasts, ranges, raw))
@@ -147,9 +194,9 @@ bool bp_take_readings(bp_bench *b, const bp_settled *settled, double lasts, bool
             raw[i] = unsolved();
         return session_lives(b);
     }
-    if (!instrument_of(b)->sweeps)
+    if (!instrument_of(b)->light)
         return read_each(b, lasts, ranges, raw);
     if (settled->rest == BP_REST_CHATTER)
         return read_loop(b, settled, BP_NONE, raw);
-    return read_sweep(b, lasts, ranges, raw);
+    return read_light(b, lasts, ranges, raw);
 }

@@ -13,11 +13,15 @@ enum { COMMANDS_BETWEEN_SWEEPINGS = 200 };
 
 struct bp_session {
     const bp_deck *deck;
-    double *loaded;   /* values as the solver has them; NAN: not known */
-    char (*name)[32]; /* of each node, as the solver's vectors are called */
-    size_t site;      /* where the index source stands */
-    size_t commands;  /* since the solver's memory of commands was swept */
-    bool complained;  /* the solver's messages spoke of a failure since this was cleared */
+    double *loaded; /* values as the solver has them */
+    size_t *node;   /* by vector of the solver's plot: the deck node, BP_NONE: something else */
+    size_t n_vectors;
+    double *volts;   /* where the callback puts the next solution */
+    size_t arrived;  /* solutions since this was cleared */
+    bool sane;       /* the last one had only voltages that can be */
+    bool all_sites;  /* the bank of switches is closed */
+    size_t commands; /* since the solver's memory of commands was swept */
+    bool complained; /* the solver's messages spoke of a failure since this was cleared */
     bool lost;
     char why[160];
 };
@@ -40,9 +44,45 @@ static int hear_exit(int status, NG_BOOL now, NG_BOOL quit, int id, void *data) 
     return 0;
 }
 
-/* The solver takes a fresh vector of thousands of places for each node in each run: without this
- * the C library hands them back to the system and fetches them again each time, which costs twenty
- * times the solving. */
+/* The plot's vectors, in the order in which every solution will bring them: "n12" is deck node 12.
+ */
+static int hear_names(pvecinfoall all, int id, void *data) {
+    (void)id;
+    bp_session *s = data;
+    const size_t n = all->veccount > 0 ? (size_t)all->veccount : 0;
+    size_t *node = realloc(s->node, (n + 1) * sizeof *node);
+    s->n_vectors = 0;
+    if (!node)
+        return 0;
+    s->node = node;
+    s->n_vectors = n;
+    for (size_t i = 0; i < n; i++) {
+        const char *name = all->vecs[i]->vecname;
+        char *end = NULL;
+        node[i] = name[0] == 'n' ? strtoul(name + 1, &end, 10) : BP_NONE;
+        if (end && *end)
+            node[i] = BP_NONE;
+    }
+    return 0;
+}
+
+static int hear_solution(pvecvaluesall all, int n, int id, void *data) {
+    (void)n, (void)id;
+    bp_session *s = data;
+    s->arrived++;
+    s->sane = all->veccount == (int)s->n_vectors && s->deck;
+    for (size_t i = 0; s->sane && i < s->n_vectors; i++) {
+        if (s->node[i] >= s->deck->n_nodes)
+            continue;
+        const double volt = all->vecsa[i]->creal;
+        s->sane = fabs(volt) <= BP_SANE_VOLTS;
+        s->volts[s->node[i]] = volt;
+    }
+    return 0;
+}
+
+/* The solver takes and returns memory all the time: without this the C library hands it back to the
+ * system and fetches it again each time, which costs more than the solving. */
 static void keep_memory(void) {
     mallopt(M_TRIM_THRESHOLD, 1 << 30);
     mallopt(M_TOP_PAD, 16 << 20);
@@ -54,7 +94,7 @@ bp_session *bp_session_new(void) {
     if (!s)
         return NULL;
     keep_memory();
-    if (ngSpice_Init(hear, NULL, hear_exit, NULL, NULL, NULL, s) != 0 || s->lost)
+    if (ngSpice_Init(hear, NULL, hear_exit, hear_solution, hear_names, NULL, s) != 0 || s->lost)
         bp_session_free(&s);
     return s;
 }
@@ -63,7 +103,8 @@ void bp_session_free(bp_session **session) {
     if (!session || !*session)
         return;
     free((*session)->loaded);
-    free((*session)->name);
+    free((*session)->node);
+    free((*session)->volts);
     free(*session);
     *session = NULL;
 }
@@ -111,23 +152,21 @@ static bool values_are_sane(bp_session *s, const bp_deck *deck, const double *va
     return true;
 }
 
-static bool make_names(bp_session *s, const bp_deck *deck) {
+static bool make_room(bp_session *s, const bp_deck *deck) {
     free(s->loaded);
-    free(s->name);
+    free(s->volts);
     s->loaded = calloc(deck->n_values + 1, sizeof *s->loaded);
-    s->name = calloc(deck->n_nodes, sizeof *s->name);
-    if (!s->loaded || !s->name)
-        return fail(s, "out of memory");
-    for (size_t i = 0; i < deck->n_nodes; i++)
-        snprintf(s->name[i], sizeof s->name[i], "v(n%zu)", i);
-    return true;
+    s->volts = calloc(deck->n_nodes, sizeof *s->volts);
+    return s->loaded && s->volts ? true : fail(s, "out of memory");
 }
 
 bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
-    if (s->deck)
+    if (s->deck) {
         command(s, "remcirc");
+        command(s, "destroy all");
+    }
     s->deck = NULL;
-    if (!values_are_sane(s, deck, values) || !make_names(s, deck))
+    if (!values_are_sane(s, deck, values) || !make_room(s, deck))
         return false;
     char **lines = bp_deck_lines(deck, values);
     if (!lines)
@@ -139,7 +178,7 @@ bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
     if (bad || s->complained || s->lost)
         return fail(s, "the solver did not take the circuit");
     s->deck = deck;
-    s->site = 0;
+    s->all_sites = false;
     memcpy(s->loaded, values, deck->n_values * sizeof *values);
     /* Stops the fall-back that runs a transient for a sixth of a second; it must follow each deck.
      */
@@ -152,45 +191,13 @@ static void send_values(bp_session *s, const double *values) {
     char text[80];
     for (size_t i = 0; i < d->n_values; i++) {
         const bp_element *e = &d->element[d->element_of[i]];
-        if (values[i] == s->loaded[i] || e->site)
+        if (values[i] == s->loaded[i])
             continue;
         snprintf(text, sizeof text, "alter %c%zu = %.17g", bp_element_letter(e->sort), i,
                  values[i]);
         command(s, text);
         s->loaded[i] = values[i];
     }
-}
-
-/* The site whose resistor is not open in `values`, 0: none. */
-static size_t site_of(const bp_deck *d, const double *values) {
-    for (size_t i = d->first_meter; d->n_sites && i < d->n_values; i++) {
-        const bp_element *e = &d->element[d->element_of[i]];
-        if (e->site && values[i] < BP_OPEN_OHM)
-            return e->site;
-    }
-    return 0;
-}
-
-/* Copies `rows` solutions out of the solver. How many came back whole. */
-static size_t fetch(bp_session *s, size_t rows, double *volts) {
-    const size_t n = s->deck->n_nodes;
-    for (size_t r = 0; r < rows; r++)
-        volts[r * n] = 0;
-    for (size_t i = 1; i < n; i++) {
-        const pvector_info v = ngGet_Vec_Info(s->name[i]);
-        if (!v || !v->v_realdata || v->v_length < 1)
-            return 0;
-        if ((size_t)v->v_length < rows)
-            rows = (size_t)v->v_length;
-        for (size_t r = 0; r < rows; r++) {
-            const double volt = v->v_realdata[r];
-            if (!(fabs(volt) <= BP_SANE_VOLTS))
-                rows = r;
-            else
-                volts[r * n + i] = volt;
-        }
-    }
-    return rows;
 }
 
 static bool begin(bp_session *s, const double *values) {
@@ -200,67 +207,46 @@ static bool begin(bp_session *s, const double *values) {
         return fail(s, "the solver has ended");
     if (!s->deck)
         return fail(s, "no circuit is loaded");
-    if (!values_are_sane(s, s->deck, values))
+    return values_are_sane(s, s->deck, values);
+}
+
+static void close_bank(bp_session *s, bool all_sites) {
+    if (s->all_sites == all_sites)
+        return;
+    command(s, all_sites ? "alter vy = 1" : "alter vy = 0");
+    s->all_sites = all_sites;
+}
+
+/* Whether there is a solution is judged by what arrived, never by return codes. Each solve starts
+ * from nothing, so it does not depend on the ones before. */
+static bool operate(bp_session *s, double *volts) {
+    s->arrived = 0;
+    s->sane = false;
+    command(s, "op");
+    command(s, "destroy all"); /* the cost of the next run grows with the plots that are kept */
+    if (s->complained || s->lost)
         return false;
-    send_values(s, values);
+    if (s->arrived != 1)
+        return fail(s, "the solver returned no voltages");
+    if (!s->sane)
+        return fail(s, "the solver returned voltages that cannot be");
+    s->volts[0] = 0;
+    memcpy(volts, s->volts, s->deck->n_nodes * sizeof *volts);
     return true;
 }
 
 bool bp_session_solve(bp_session *s, const double *values, double *volts) {
     if (!begin(s, values))
         return false;
-    const size_t site = site_of(s->deck, values);
-    if (site != s->site) {
-        char text[40];
-        snprintf(text, sizeof text, "alter vx = %zu", site);
-        command(s, text);
-        s->site = site;
-    }
-    command(s, "op");
-    const size_t rows = fetch(s, 1, volts);
-    /* Old vectors would survive a later solve that fails. */
-    command(s, "destroy all");
-    if (s->complained || s->lost)
-        return false;
-    return rows == 1 || fail(s, "the solver returned no voltages");
+    send_values(s, values);
+    close_bank(s, false);
+    return operate(s, volts);
 }
 
-/* Sites that the sweep lost, one by one. */
-static bool solve_rest(bp_session *s, const double *values, size_t from, double *volts,
-                       bool *done) {
-    const bp_deck *d = s->deck;
-    bool any = from > 0;
-    double *one = malloc((d->n_values + 1) * sizeof *one);
-    if (!one)
-        return fail(s, "out of memory");
-    for (size_t i = 0; i < d->n_values; i++)
-        one[i] = d->element[d->element_of[i]].site ? BP_OPEN_OHM : values[i];
-    for (size_t i = d->first_meter; i < d->n_values; i++) {
-        const size_t site = d->element[d->element_of[i]].site;
-        if (site <= from)
-            continue;
-        one[i] = d->site_ohm;
-        done[site - 1] = bp_session_solve(s, one, &volts[(site - 1) * d->n_nodes]);
-        any = any || done[site - 1];
-        one[i] = BP_OPEN_OHM;
-    }
-    free(one);
-    return any;
-}
-
-bool bp_session_sweep(bp_session *s, const double *values, double *volts, bool *done) {
+bool bp_session_solve_all_sites(bp_session *s, const double *values, double *volts) {
     if (!begin(s, values))
         return false;
-    const bp_deck *d = s->deck;
-    char text[60];
-    snprintf(text, sizeof text, "dc vx 1 %zu 1", d->n_sites);
-    command(s, text);
-    size_t rows = fetch(s, d->n_sites, volts);
-    command(s, "destroy all");
-    if (s->complained || s->lost)
-        rows = 0;
-    for (size_t i = 0; i < d->n_sites; i++)
-        done[i] = i < rows;
-    /* A step that fails drops all later ones. */
-    return rows == d->n_sites || solve_rest(s, values, rows, volts, done);
+    send_values(s, values);
+    close_bank(s, true);
+    return operate(s, volts);
 }

@@ -39,9 +39,8 @@ bool bp_session_load(bp_session *session, const bp_deck *deck, const double *val
  * deck node. */
 bool bp_session_solve(bp_session *session, const double *values, double *volts);
 
-/* Solves once for each site of the meter, all others open, whatever `values` says of the sites.
- * volts has n_sites rows of n_nodes. done[i] tells which rows came back; false when none did. */
-bool bp_session_sweep(bp_session *session, const double *values, double *volts, bool *done);
+/* The same with the meter on all its sites at once, whatever `values` says of them. */
+bool bp_session_solve_all_sites(bp_session *session, const double *values, double *volts);
 
 /* Why the last call failed, in words; static or owned by the session. */
 const char *bp_session_why(const bp_session *session);

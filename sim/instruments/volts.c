@@ -44,12 +44,19 @@ static bp_raw read_millivolts(bp_rig *rig, size_t pair) {
     return read_up_to(rig, pair, MILLIVOLT_MOST);
 }
 
+static double count_volts(double value) { return bp_count_of(value, VOLT_COUNT, VOLT_RANGES); }
+
+static double count_millivolts(double value) {
+    (void)value;
+    return MILLIVOLT_COUNT;
+}
+
 static void show_volts(double value, char *text, size_t size) {
-    bp_show_counts(value, bp_count_of(value, VOLT_COUNT, VOLT_RANGES), BP_UNIT_VOLT, text, size);
+    bp_show_counts(value, count_volts(value), BP_UNIT_VOLT, text, size);
 }
 
 static double accuracy_volts(double value) {
-    return PERCENT * fabs(value) + COUNTS * bp_count_of(value, VOLT_COUNT, VOLT_RANGES);
+    return PERCENT * fabs(value) + COUNTS * count_volts(value);
 }
 
 static void show_millivolts(double value, char *text, size_t size) {
@@ -61,17 +68,19 @@ static double accuracy_millivolts(double value) {
 }
 
 const bp_instrument_def bp_meter_volts = {.unit = BP_UNIT_VOLT,
-                                          .sweeps = true,
+                                          .light = true,
                                           .elements = elements,
                                           .connect = connect,
                                           .read = read_volts,
+                                          .count = count_volts,
                                           .show = show_volts,
                                           .accuracy = accuracy_volts};
 
 const bp_instrument_def bp_meter_millivolts = {.unit = BP_UNIT_VOLT,
-                                               .sweeps = true,
+                                               .light = true,
                                                .elements = elements,
                                                .connect = connect,
                                                .read = read_millivolts,
+                                               .count = count_millivolts,
                                                .show = show_millivolts,
                                                .accuracy = accuracy_millivolts};

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -401,6 +402,47 @@ static void wires_know_their_neighbours(void **state) {
     free(text);
 }
 
+/* The page about the format: its example is a good circuit, and it names all there is. */
+static void the_page_about_the_format_is_right(void **state) {
+    (void)state;
+    char *page = files_read("../../docs/circuit-file.md");
+    char *start = strstr(page, "```yaml\n") + strlen("```yaml\n");
+    char *end = strstr(start, "```");
+    bp_report *report = bp_report_new();
+    bp_circuit *c;
+    if (bp_load_text(start, (size_t)(end - start), "page", &c, report) != BP_OK ||
+        bp_report_count(report) > 0)
+        fail_msg("%s", files_messages(report));
+    bp_circuit_free(&c);
+    bp_report_free(&report);
+    char word[80];
+    for (size_t i = 0; i < BP_N_KINDS; i++) {
+        const bp_kind *kind = bp_kinds[i];
+        /* Parts have a table, wires a section. */
+        snprintf(word, sizeof word, kind == &bp_kind_wire ? "A `%s` goes" : "| `%s` |", kind->id);
+        if (!strstr(page, word))
+            fail_msg("kind %s is not on the page", word);
+        const char *row = strstr(page, word), *row_end = strchr(row, '\n');
+        for (const bp_param_decl *p = kind->params; p && p->key; p++) {
+            snprintf(word, sizeof word, p->required ? "**`%s`**" : "`%s`", p->key);
+            const char *at = strstr(row, word);
+            if (!at || (at > row_end && kind != &bp_kind_wire))
+                fail_msg("%s of %s is not on the page", word, kind->id);
+        }
+        for (size_t k = 0; kind->settings && kind->settings[k]; k++) {
+            const char *at = strstr(row, kind->settings[k]);
+            if (!at || at > row_end)
+                fail_msg("%s of %s is not on the page", kind->settings[k], kind->id);
+        }
+    }
+    for (const bp_caution *caution = bp_cautions; caution->key; caution++) {
+        snprintf(word, sizeof word, "`%s`", caution->key);
+        if (!strstr(page, word))
+            fail_msg("caution %s is not on the page", word);
+    }
+    free(page);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(texts_and_parts_are_read),
@@ -415,6 +457,7 @@ int main(void) {
         cmocka_unit_test(supplies_are_read),
         cmocka_unit_test(building_calls_make_the_same_model),
         cmocka_unit_test(wires_know_their_neighbours),
+        cmocka_unit_test(the_page_about_the_format_is_right),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

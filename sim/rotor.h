@@ -1,52 +1,52 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A permanent-magnet motor inside the solver. Speed is the voltage of a mechanical node, 1 V at
- * rated speed; torque is a current into that node, 1 A at rated torque. So back-EMF, load and
- * friction are solved together with the circuit.
+ * A permanent-magnet motor inside the solver: back-EMF, load and friction are solved together with
+ * the circuit, in rated speeds and rated torques.
+ *
+ * A rotor has two nodes. Volts on the first are the torque that its load asks for, volts on the
+ * second its speed. Speed is a function of torque and not the other way round, since dry friction
+ * as a function of speed is a step, on which Newton's method jumps to and fro for ever; as a
+ * function of torque it is a dead zone, which it finds from wherever it starts. Every node has a
+ * resistor of 1 ohm to node 0, so that the currents which laws drive into it are its volts.
  */
 #ifndef BP_SIM_ROTOR_H
 #define BP_SIM_ROTOR_H
 
 #include "sim/model.h"
 
-/* Armature: (volts - back_emf * speed) * conductance. Controls: 0 the armature's terminals, 1 speed
- * over 0. Parameters: $0 conductance in siemens (0 = open), $1 back-EMF at rated speed in volts.
- * Driven into the mechanical node, with $0 multiplied by torque per ampere, it is the torque. */
-extern const bp_law bp_law_armature;
+typedef struct bp_rotor {
+    size_t torque, speed; /* deck nodes */
+} bp_rotor;
 
-/* Load: dry friction and the part that grows with the square of speed. Control: 0 speed.
- * Parameters: $0 friction, $1 square part, both in rated torques. The part proportional to speed is
- * a resistor. */
-extern const bp_law bp_law_load;
-
-/* Torque of a load in rated torques: friction + proportional * speed + square * speed * |speed|;
- * the sum is 1. */
+/* Torque of a load in rated torques: friction + proportional * speed + square * speed * |speed|.
+ * The sum of a rated load is 1. friction and proportional are above 0. */
 typedef struct bp_load {
     double friction, proportional, square;
 } bp_load;
 
-/* The proportional part of a rotor that cannot turn; finite so that the solver's node stays
- * defined. */
+/* The proportional part of a rotor that cannot turn; finite, so that the solver has something to
+ * divide by. */
 #define BP_ROTOR_SEIZED 1e6
 
-/* Below this share of rated speed a motor counts as standing: friction is a steep slope there, not
- * a step. */
+/* Below this share of rated speed a motor counts as standing: the dead zone has round corners. */
 #define BP_STANDS_STILL 0.03
 
-/* Each returns its first slot. A winding adds its armature law and its torque on the mechanical
- * node `mech`; a motor with two brushes fed apart has two windings on one rotor. The load adds its
- * law and a resistor as proportional part. */
-size_t bp_rotor_winding(bp_builder *b, size_t plus, size_t minus, size_t mech);
-size_t bp_rotor_load(bp_builder *b, size_t mech);
+enum { BP_ROTOR_WINDING_VALUES = 5, BP_ROTOR_LOAD_VALUES = 7 };
 
-/* Values in the same order. winding: conductance in S, back-EMF in V at rated speed, rated torques
- * per ampere. */
-void bp_rotor_winding_values(double *value, double conductance, double back_emf, double torque);
+/* Adds the rotor and its load. */
+bp_rotor bp_rotor_load(bp_builder *b);
 void bp_rotor_load_values(double *value, const bp_load *load);
-enum { BP_ROTOR_WINDING_VALUES = 4, BP_ROTOR_LOAD_VALUES = 3 };
 
-/* Speed in rated speeds, from the first slot of bp_rotor_load. */
+/* Adds a winding between two nodes that turns the rotor. A motor with two brushes fed apart has two
+ * windings on one rotor. Values: resistance in ohm (BP_OPEN_OHM: open), back-EMF in V at rated
+ * speed, rated torques per ampere. */
+void bp_rotor_winding(bp_builder *b, size_t plus, size_t minus, const bp_rotor *rotor);
+void bp_rotor_winding_values(double *value, double ohm, double back_emf, double torque_per_amp);
+
+/* Speed in rated speeds, from the first slot of the load; current in A, plus to minus, from the
+ * first slot of a winding. */
 double bp_rotor_speed(const bp_view *view, size_t load_slot);
+double bp_rotor_amps(const bp_view *view, size_t winding_slot, double speed);
 
 /* Drag of shorted turns in rated torques per rated speed: a share of the winding generates into its
  * own resistance. */

@@ -179,11 +179,12 @@ static const bp_mode_decl modes[] = {
                                          .weight = 2,
                                          .intermittent = true,
                                          .applies = uses_87a},
-    [BP_RELAY_SUPPRESSION_OPEN] = {.id = "suppression-open",
-                                   .words = "suppression of %s open (the meter does not see it: it "
-                                            "only shows in the instant of switching off)",
-                                   .weight = 0.3,
-                                   .applies = has_resistor_or_diode},
+    [BP_RELAY_SUPPRESSION_OPEN] =
+        {.id = "suppression-open",
+         .words =
+             "suppression of %s open: it shows in the instant of switching off, hardly to a meter",
+         .weight = 0.3,
+         .applies = has_resistor_or_diode},
     [BP_RELAY_DIODE_SHORTED] = {.id = "diode-shorted",
                                 .words = "suppression diode of %s shorted",
                                 .scale = BP_SCALE_LOG,

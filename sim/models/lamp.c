@@ -9,14 +9,19 @@
 #include "circuits/kinds/lamp.h"
 #include "sim/winding.h"
 
-enum { RATED_AMPS, PER_VOLT, SHORT };
+enum { RATED_AMPS, PER_VOLT, ACROSS };
 
 /* x = v/V: i = I x (x^2 + c)^-0.225, so i ~ x^0.55 for x >> sqrt(c), and R(0)/R(V) = c^0.225 = 0.1
- * for c = 3.6e-5. */
+ * for c = 3.6e-5. What a cold filament carries, I x c^-0.225, is a resistor beside the law, which
+ * takes it off again: a dark lamp with both ends open leaves nothing for the solver to round off.
+ */
+#define ROUNDED "3.6e-5"
+static const double rounded = 3.6e-5;
 static const bp_law filament = {.id = "filament",
                                 .n_controls = 1,
                                 .n_params = 2,
-                                .spice = "$0*$1*#0*pow(($1*#0)*($1*#0)+3.6e-5,-0.225)"};
+                                .spice = "$0*$1*#0*(pow(($1*#0)*($1*#0)+" ROUNDED
+                                         ",-0.225)-pow(" ROUNDED ",-0.225))"};
 
 /* Shares of the light at the rated voltage. Below `seen` a filament does not glow visibly (3 V on a
  * 12 V lamp), below `dim` (11 V) people say it is dim, above `bright` (16 V) that it is too bright:
@@ -41,9 +46,12 @@ static bool glows(const bp_view *view) {
 
 static void values(const bp_view *view, double *value) {
     double volts = view->param[BP_LAMP_VOLTS];
-    value[RATED_AMPS] = glows(view) ? power(view) / volts : 0;
+    double rated = power(view) / volts;
+    value[RATED_AMPS] = glows(view) ? rated : 0;
     value[PER_VOLT] = 1 / volts;
-    value[SHORT] = bp_view_how_bad(view, BP_LAMP_SHORT, BP_OPEN_OHM);
+    value[ACROSS] = bp_view_how_bad(view, BP_LAMP_SHORT, BP_OPEN_OHM);
+    if (glows(view))
+        value[ACROSS] = volts / rated * pow(rounded, 0.225);
 }
 
 static void behave(const bp_view *view, bp_behaviour *out) {

@@ -45,8 +45,11 @@ static void values(const bp_view *view, double *value) {
 static bool has_feed_pin(const bp_view *view) {
     const bp_circuit *circuit = view->circuit;
     const bp_pin *pin = &view->part->pins[BP_DRIVER_PIN_15];
+    if (pin->n_wires > 0)
+        return true;
     for (size_t i = 0; i < circuit->n_faces; i++)
-        if (circuit->faces[i].node == circuit->faces[pin->harness].node && i != pin->harness)
+        if (circuit->faces[i].part != view->part->index &&
+            circuit->faces[i].node == circuit->faces[pin->harness].node)
             return true;
     return false;
 }

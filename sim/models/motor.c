@@ -9,16 +9,16 @@
 #include "sim/winding.h"
 
 enum {
-    WINDING,
-    LOAD = WINDING + BP_ROTOR_WINDING_VALUES,
-    GROUND_LEAK = LOAD + BP_ROTOR_LOAD_VALUES
+    LOAD,
+    WINDING = LOAD + BP_ROTOR_LOAD_VALUES,
+    GROUND_LEAK = WINDING + BP_ROTOR_WINDING_VALUES
 };
 
 /* Torque over speed: dry friction, proportional and square parts. A fan follows the square law of
  * the handbooks; the shares of the others are from memory: a pump against a pressure regulator,
  * wiper blades on wet glass, a bare motor. */
 static const bp_load loads[BP_MOTOR_N_LOADS] = {[BP_MOTOR_PUMP] = {0.60, 0.40, 0},
-                                                [BP_MOTOR_FAN] = {0.08, 0, 0.92},
+                                                [BP_MOTOR_FAN] = {0.05, 0.15, 0.80},
                                                 [BP_MOTOR_WIPER] = {0.80, 0.20, 0},
                                                 [BP_MOTOR_FREE] = {0.70, 0.30, 0}};
 
@@ -31,9 +31,8 @@ static const double slow = 0.7, fast = 1.15;
 static void elements(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_MOTOR_PIN_1);
     size_t minus = bp_build_own(b, part, BP_MOTOR_PIN_2);
-    size_t mech = bp_build_node(b);
-    bp_rotor_winding(b, plus, minus, mech);
-    bp_rotor_load(b, mech);
+    const bp_rotor rotor = bp_rotor_load(b);
+    bp_rotor_winding(b, plus, minus, &rotor);
     bp_build_resistor(b, plus, bp_build_body(b));
 }
 
@@ -61,23 +60,18 @@ static void values(const bp_view *view, double *value) {
     double turns = 1 - shorted;
     double ohm = bp_view_copper(view, BP_MOTOR_PLACE, bp_motor_armature(param) * turns) +
                  bp_view_how_bad(view, BP_MOTOR_WORN_BRUSHES, 0);
-    double conductance = bp_view_has(view, BP_MOTOR_OPEN) ? 0 : 1 / ohm;
-    bp_rotor_winding_values(&value[WINDING], conductance, turns * back_emf(param),
+    if (bp_view_has(view, BP_MOTOR_OPEN))
+        ohm = BP_OPEN_OHM;
+    bp_rotor_winding_values(&value[WINDING], ohm, turns * back_emf(param),
                             turns / param[BP_MOTOR_CURRENT]);
     const bp_load load = load_of(view, shorted);
     bp_rotor_load_values(&value[LOAD], &load);
     value[GROUND_LEAK] = bp_view_how_bad(view, BP_MOTOR_GROUND_LEAK, BP_OPEN_OHM);
 }
 
-static double amps(const bp_view *view, double speed) {
-    double volts =
-        bp_view_pin_volts(view, BP_MOTOR_PIN_1) - bp_view_pin_volts(view, BP_MOTOR_PIN_2);
-    return bp_view_value(view, WINDING) * (volts - bp_view_value(view, WINDING + 1) * speed);
-}
-
 static void behave(const bp_view *view, bp_behaviour *out) {
     double speed = bp_rotor_speed(view, LOAD);
-    double taken = fabs(amps(view, speed));
+    double taken = fabs(bp_rotor_amps(view, WINDING, speed));
     out->value = speed;
     out->unit = BP_UNIT_FRACTION;
     if (fabs(speed) < BP_STANDS_STILL && taken > 0.3 * view->param[BP_MOTOR_CURRENT]) {

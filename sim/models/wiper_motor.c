@@ -11,10 +11,10 @@
 #include "sim/winding.h"
 
 enum {
-    SLOW,
+    LOAD,
+    SLOW = LOAD + BP_ROTOR_LOAD_VALUES,
     FAST = SLOW + BP_ROTOR_WINDING_VALUES,
-    LOAD = FAST + BP_ROTOR_WINDING_VALUES,
-    COMMON = LOAD + BP_ROTOR_LOAD_VALUES,
+    COMMON = FAST + BP_ROTOR_WINDING_VALUES,
     FEED_CONTACT,
     BRAKE_CONTACT
 };
@@ -26,19 +26,17 @@ static const bp_load wet_glass = {0.80, 0.20, 0}, bare = {0.25, 0.10, 0};
 /* The common brush's own part of the armature circuit, small so that its place does not matter. */
 static const double common_ohm = 1e-3;
 
-static const double
-    weak = 0.7,
-    fast = 1.25; /* shares of the speed that belongs to the fed brush: common practice */
+/* Shares of the speed that belongs to the fed brush: common practice. */
+static const double weak = 0.7, fast = 1.25;
 
 static void elements(bp_builder *b, const bp_part *part) {
     size_t common = bp_build_node(b);
-    size_t mech = bp_build_node(b);
     size_t feed = bp_build_own(b, part, BP_WIPER_PIN_53A);
     size_t park = bp_build_own(b, part, BP_WIPER_PIN_53E);
     size_t ground = bp_build_own(b, part, BP_WIPER_PIN_31);
-    bp_rotor_winding(b, bp_build_own(b, part, BP_WIPER_PIN_53), common, mech);
-    bp_rotor_winding(b, bp_build_own(b, part, BP_WIPER_PIN_53B), common, mech);
-    bp_rotor_load(b, mech);
+    const bp_rotor rotor = bp_rotor_load(b);
+    bp_rotor_winding(b, bp_build_own(b, part, BP_WIPER_PIN_53), common, &rotor);
+    bp_rotor_winding(b, bp_build_own(b, part, BP_WIPER_PIN_53B), common, &rotor);
     bp_build_resistor(b, common, ground);
     bp_build_resistor(b, feed, park);
     bp_build_resistor(b, park, ground);
@@ -69,7 +67,7 @@ static void brush_values(const bp_view *view, double *value, winding w, bool ope
     double ohm = bp_view_copper(view, BP_WIPER_PLACE, (w.ohm - common_ohm) * turns);
     double per_amp =
         w.back_emf / slow_winding(view->param).back_emf / view->param[BP_WIPER_CURRENT];
-    bp_rotor_winding_values(value, open ? 0 : 1 / ohm, turns * w.back_emf, turns * per_amp);
+    bp_rotor_winding_values(value, open ? BP_OPEN_OHM : ohm, turns * w.back_emf, turns * per_amp);
 }
 
 static bp_load load_of(const bp_view *view) {
@@ -113,14 +111,6 @@ static void values(const bp_view *view, double *value) {
     park_switch_values(view, value);
 }
 
-/* Current into a brush; the common node is found from the common brush's current. */
-static double brush_amps(const bp_view *view, size_t winding_slot, size_t pin, double speed) {
-    double common = bp_view_pin_volts(view, BP_WIPER_PIN_31) +
-                    bp_view_current(view, COMMON) * bp_view_value(view, COMMON);
-    return bp_view_value(view, winding_slot) *
-           (bp_view_pin_volts(view, pin) - common - bp_view_value(view, winding_slot + 1) * speed);
-}
-
 static void behave_standing(const bp_view *view, double taken, bp_behaviour *out) {
     if (taken > 0.3 * view->param[BP_WIPER_CURRENT]) {
         out->says = "stalled";
@@ -136,8 +126,8 @@ static void behave_standing(const bp_view *view, double taken, bp_behaviour *out
 
 static void behave(const bp_view *view, bp_behaviour *out) {
     double speed = bp_rotor_speed(view, LOAD);
-    double slow_amps = brush_amps(view, SLOW, BP_WIPER_PIN_53, speed);
-    double fast_amps = brush_amps(view, FAST, BP_WIPER_PIN_53B, speed);
+    double slow_amps = bp_rotor_amps(view, SLOW, speed);
+    double fast_amps = bp_rotor_amps(view, FAST, speed);
     bool on_fast = fast_amps > slow_amps;
     double share = on_fast ? speed / view->param[BP_WIPER_FAST] : speed;
     out->value = speed;

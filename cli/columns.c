@@ -9,7 +9,7 @@ enum { GUTTER = 2, MARGIN = 2, LEAST_WRAPPED = 14 };
 
 typedef struct one_cell {
     char *text; /* cleaned */
-    bp_tone ink;
+    bp_tone tone;
 } one_cell;
 
 typedef struct one_column {
@@ -61,7 +61,7 @@ void bp_columns_head(bp_columns *columns, size_t column, const char *title, bp_c
     head->wraps = wraps;
 }
 
-void bp_columns_cell(bp_columns *columns, bp_tone ink, const char *format, ...) {
+void bp_columns_cell(bp_columns *columns, bp_tone tone, const char *format, ...) {
     if (columns->n_cells == columns->room) {
         columns->room = columns->room ? 2 * columns->room : 64;
         columns->cells = bp_must(realloc(columns->cells, columns->room * sizeof *columns->cells));
@@ -74,7 +74,7 @@ void bp_columns_cell(bp_columns *columns, bp_tone ink, const char *format, ...) 
     va_end(arguments);
     one_cell *cell = &columns->cells[columns->n_cells++];
     cell->text = bp_screen_clean(columns->screen, bp_must(text));
-    cell->ink = ink;
+    cell->tone = tone;
     free(text);
 }
 
@@ -131,7 +131,7 @@ static void spaces(const bp_columns *c, size_t n) { fprintf(c->screen->file, "%*
 
 /* One printed line of a row: what is left of each cell in `rest` moves on. Blanks are written only
  * before ink. */
-static void print_line(const bp_columns *c, const char **rest, const bp_tone *inks) {
+static void print_line(const bp_columns *c, const char **rest, const bp_tone *tones) {
     size_t owed = MARGIN;
     for (size_t i = 0; i < c->n_columns; i++) {
         const one_column *column = &c->column[i];
@@ -150,7 +150,7 @@ static void print_line(const bp_columns *c, const char **rest, const bp_tone *in
             owed += pad;
         if (bytes > 0) {
             spaces(c, owed);
-            bp_screen_put(c->screen, inks[i], piece, bytes);
+            bp_screen_put(c->screen, tones[i], piece, bytes);
             owed = 0;
         } else {
             owed += columns;
@@ -161,26 +161,26 @@ static void print_line(const bp_columns *c, const char **rest, const bp_tone *in
     fputc('\n', c->screen->file);
 }
 
-static void print_row(const bp_columns *c, const char **rest, const bp_tone *inks) {
+static void print_row(const bp_columns *c, const char **rest, const bp_tone *tones) {
     bool more;
     do {
-        print_line(c, rest, inks);
+        print_line(c, rest, tones);
         more = false;
         for (size_t i = 0; i < c->n_columns; i++)
             more = more || *rest[i];
     } while (more);
 }
 
-static void print_head(const bp_columns *c, const char **rest, bp_tone *inks) {
+static void print_head(const bp_columns *c, const char **rest, bp_tone *tones) {
     bool titled = false;
     for (size_t i = 0; i < c->n_columns; i++) {
         rest[i] = c->column[i].empty ? "" : c->column[i].title;
-        inks[i] = BP_TONE_STRONG;
+        tones[i] = BP_TONE_STRONG;
         titled = titled || *rest[i];
     }
     if (!titled)
         return;
-    print_row(c, rest, inks);
+    print_row(c, rest, tones);
     spaces(c, MARGIN);
     for (size_t i = MARGIN; i < total(c); i++)
         fputs(c->screen->utf8 ? "─" : "-", c->screen->file);
@@ -195,15 +195,15 @@ void bp_columns_print(bp_columns *columns) {
     measure(columns);
     squeeze(columns);
     const char **rest = bp_must(calloc(columns->n_columns, sizeof *rest));
-    bp_tone *inks = bp_must(calloc(columns->n_columns, sizeof *inks));
-    print_head(columns, rest, inks);
+    bp_tone *tones = bp_must(calloc(columns->n_columns, sizeof *tones));
+    print_head(columns, rest, tones);
     for (size_t row = 0; row < columns->n_cells; row += columns->n_columns) {
         for (size_t i = 0; i < columns->n_columns; i++) {
             rest[i] = columns->cells[row + i].text;
-            inks[i] = columns->cells[row + i].ink;
+            tones[i] = columns->cells[row + i].tone;
         }
-        print_row(columns, rest, inks);
+        print_row(columns, rest, tones);
     }
     free(rest);
-    free(inks);
+    free(tones);
 }

@@ -90,39 +90,40 @@ void bp_doctor_solver(bp_cli *cli, bp_finding *finding) {
 }
 
 /* The value of "Seccomp:" in a process's status: 2 is a filter, -1 not known. */
-static int seccomp_of(long pid) {
+static long seccomp_of(const char *pid) {
     char path[64], line[256];
-    int mode = -1;
-    snprintf(path, sizeof path, "/proc/%ld/status", pid);
+    long mode = -1;
+    snprintf(path, sizeof path, "/proc/%s/status", pid);
     FILE *f = fopen(path, "r");
     while (f && mode < 0 && fgets(line, sizeof line, f))
         if (strncmp(line, "Seccomp:", 8) == 0)
-            mode = (int)strtol(line + 8, NULL, 10);
+            mode = strtol(line + 8, NULL, 10);
     if (f)
-        fclose(f);
+        (void)fclose(f); /* it was only read */
     return mode;
 }
 
 /* The worker processes are our children: each must have its filter in place. */
 static void look_at_workers(const bp_lab *lab, bp_finding *finding) {
     (void)lab;
-    char path[64];
+    char path[64], pid[24];
     int workers = 0, filtered = 0;
-    long pid;
     snprintf(path, sizeof path, "/proc/self/task/%ld/children", (long)getpid());
     FILE *f = fopen(path, "r");
-    while (f && fscanf(f, "%ld", &pid) == 1) {
+    while (f && fscanf(f, "%23s", pid) == 1) {
         workers++;
         filtered += seccomp_of(pid) == 2;
     }
     if (f)
-        fclose(f);
+        (void)fclose(f);
     finding->good = workers > 0 && filtered == workers;
-    snprintf(finding->found, sizeof finding->found,
-             finding->good ? "the simulator runs in a process of its own that can open no files "
-                             "and start no programs"
-                           : "%d of %d simulator processes are shut in",
-             filtered, workers);
+    if (finding->good)
+        snprintf(finding->found, sizeof finding->found,
+                 "the simulator runs in a process of its own that can open no files and start no "
+                 "programs");
+    else
+        snprintf(finding->found, sizeof finding->found, "%d of %d simulator processes are shut in",
+                 filtered, workers);
 }
 
 void bp_doctor_sandbox(bp_cli *cli, bp_finding *finding) {

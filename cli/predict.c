@@ -113,10 +113,10 @@ static bool is_unsolved(const bp_answer *answer) {
     return false;
 }
 
-/* Asks for the healthy circuit where it is shown, and for the faulted one. False: see the report.
- */
-static bool ask(bp_cli *cli, bp_lab *lab, const bp_arguments *arguments, bp_question *question,
-                bp_answer **healthy, bp_answer **faulted) {
+/* Asks for the healthy circuit where it is shown, and for the faulted one. BP_EXIT_DONE, or why
+ * there is no answer. */
+static bp_exit ask(bp_cli *cli, bp_lab *lab, const bp_arguments *arguments,
+                   const bp_question *question, bp_answer **healthy, bp_answer **faulted) {
     bool beside = arguments->faults && !arguments->json && !arguments->csv;
     bp_question questions[2] = {*question, *question};
     bp_answer *answers[2] = {NULL, NULL};
@@ -126,11 +126,26 @@ static bool ask(bp_cli *cli, bp_lab *lab, const bp_arguments *arguments, bp_ques
         questions[0].faults = NULL;
     }
     bp_progress progress = bp_progress_new(cli, "questions answered");
-    bp_lab_ask_many(lab, questions, n, answers, bp_progress_step, &progress, cli->report);
+    bp_status status =
+        bp_lab_ask_many(lab, questions, n, answers, bp_progress_step, &progress, cli->report);
     bp_progress_end(&progress);
     *healthy = beside || !arguments->faults ? answers[0] : NULL;
     *faulted = beside ? answers[1] : arguments->faults ? answers[0] : NULL;
-    return answers[0] && (n == 1 || answers[1]);
+    if (answers[0] && (n == 1 || answers[1]))
+        return BP_EXIT_DONE;
+    return status == BP_OK ? BP_EXIT_INPUT : bp_exit_of(status); /* a wrong question is bad input */
+}
+
+static bp_exit print_prediction(bp_cli *cli, const bp_arguments *arguments,
+                                const bp_prediction *p) {
+    const bp_answer *asked = p->faulted ? p->faulted : p->healthy;
+    if (arguments->json)
+        bp_predict_json(&cli->out, asked);
+    else if (arguments->csv)
+        bp_predict_csv(&cli->out, asked);
+    else
+        bp_predict_text(&cli->out, p);
+    return is_unsolved(p->healthy) || is_unsolved(p->faulted) ? BP_EXIT_SOLVER : BP_EXIT_DONE;
 }
 
 static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arguments *leads,
@@ -146,22 +161,13 @@ static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arg
     question.at = leads->at;
     question.ranges = true;
     bp_answer *healthy = NULL, *faulted = NULL;
-    bp_exit end = BP_EXIT_SOLVER;
     bp_lab *lab = bp_lab_new(circuit, 0, cli->report);
-    if (lab)
-        end =
-            ask(cli, lab, arguments, &question, &healthy, &faulted) ? BP_EXIT_DONE : BP_EXIT_INPUT;
+    bp_exit end = lab ? ask(cli, lab, arguments, &question, &healthy, &faulted) : BP_EXIT_SOLVER;
     bp_print_report(cli);
     if (end == BP_EXIT_DONE) {
         const bp_prediction prediction = {circuit, &question, healthy, faulted,
                                           arguments->us_units};
-        if (arguments->json)
-            bp_predict_json(&cli->out, faulted ? faulted : healthy);
-        else if (arguments->csv)
-            bp_predict_csv(&cli->out, faulted ? faulted : healthy);
-        else
-            bp_predict_text(&cli->out, &prediction);
-        end = is_unsolved(healthy) || is_unsolved(faulted) ? BP_EXIT_SOLVER : BP_EXIT_DONE;
+        end = print_prediction(cli, arguments, &prediction);
     }
     bp_answer_free(&healthy);
     bp_answer_free(&faulted);
@@ -181,7 +187,7 @@ static bp_exit run(bp_cli *cli, int argc, char **argv) {
         circuit = bp_load_circuit(cli, arguments.names[0], &end);
     if (circuit)
         end = bp_question_check(&arguments, circuit);
-    if (end == BP_EXIT_CARRY_ON)
+    if (circuit && end == BP_EXIT_CARRY_ON)
         end = predict(cli, &arguments, &leads, circuit);
     bp_circuit_free(&circuit);
     bp_arguments_free(&arguments);

@@ -59,63 +59,77 @@ static void value_cell(bp_columns *table, bp_tone tone, int mark, const bp_readi
     bp_columns_cell(table, tone, "%s%s%s", bp_mark_text(mark), mark ? " " : "", text);
 }
 
-/* Two lines for one place: readings in states first .. first + n - 1, and under them their good
- * ranges. */
-static void overview_rows(bp_columns *table, const bp_prediction *p, size_t first, size_t n,
-                          size_t i, bool with_black, bool is_short) {
-    const bp_state_answer *states = &p->healthy->states[first];
+/* The states first .. first + n - 1 side by side. */
+typedef struct state_span {
+    size_t first, n;
+    bool with_words; /* the places in words, where there is room for them; else as they are typed */
+} state_span;
+
+/* Two lines for one place: its readings, and under them their good ranges. */
+static void overview_rows(bp_columns *table, const bp_prediction *p, state_span span, size_t i,
+                          bool is_short) {
+    const bp_state_answer *states = &p->healthy->states[span.first];
     const bp_reading *reading = &states[0].readings[i];
     bool named = !reading->point || !reading->red || strcmp(reading->point, reading->red) == 0;
     bool ranged = false;
-    place_cells(table, reading, with_black, named ? "" : reading->red);
-    for (size_t s = 0; s < n; s++) {
+    char *where = span.with_words ? bp_reading_where(p->circuit, reading)
+                                  : bp_format("%s", named ? "" : reading->red);
+    place_cells(table, reading, !common_black(p->healthy), where);
+    free(where);
+    for (size_t s = 0; s < span.n; s++) {
         value_cell(table, BP_TONE_STRONG, 0, &states[s].readings[i]);
         ranged = ranged || states[s].readings[i].low <= states[s].readings[i].high;
     }
     for (size_t k = 0; ranged && k < N_PLACE; k++)
         bp_columns_cell(table, BP_TONE_PLAIN, "%s", "");
-    for (size_t s = 0; ranged && s < n; s++)
+    for (size_t s = 0; ranged && s < span.n; s++)
         range_cell(table, &states[s].readings[i], is_short);
 }
 
-static bp_columns *overview(const bp_screen *out, const bp_prediction *p, size_t first, size_t n) {
-    const bp_state_answer *states = &p->healthy->states[first];
-    bool with_black = !common_black(p->healthy);
-    bp_columns *table = bp_columns_new(out, N_PLACE + n);
-    head_place(table, "at");
-    for (size_t s = 0; s < n; s++)
+static bp_columns *overview(const bp_screen *out, const bp_prediction *p, state_span span) {
+    const bp_state_answer *states = &p->healthy->states[span.first];
+    bp_columns *table = bp_columns_new(out, N_PLACE + span.n);
+    head_place(table, span.with_words ? "where the red lead is" : "at");
+    for (size_t s = 0; s < span.n; s++)
         bp_columns_head(table, N_PLACE + s, states[s].state, BP_CELL_RIGHT, false);
     for (size_t i = 0; i < states[0].n_readings; i++)
-        overview_rows(table, p, first, n, i, with_black, out->utf8);
+        overview_rows(table, p, span, i, out->utf8);
     return table;
 }
 
-/* How many states from `first` on fit side by side; those have the same places. */
-static size_t states_that_fit(const bp_screen *out, const bp_prediction *p, size_t first) {
-    const bp_answer *answer = p->healthy;
-    size_t n = 1;
-    while (first + n < answer->n_states &&
-           answer->states[first + n].n_readings == answer->states[first].n_readings) {
-        bp_columns *table = overview(out, p, first, n + 1);
-        bool fits = bp_columns_least(table, SIZE_MAX) <= out->width;
-        bp_columns_free(&table);
-        if (!fits)
-            break;
-        n++;
-    }
-    return n;
+static bool fits(const bp_screen *out, const bp_prediction *p, state_span span) {
+    for (size_t i = 1; i < span.n; i++)
+        if (p->healthy->states[span.first + i].n_readings !=
+            p->healthy->states[span.first].n_readings)
+            return false;
+    bp_columns *table = overview(out, p, span);
+    bool does = bp_columns_least(table, SIZE_MAX) <= out->width;
+    bp_columns_free(&table);
+    return does;
+}
+
+/* The states from `first` on that stand in one table: as many as fit, but no lone one is left for
+ * the last table. */
+static state_span next_span(const bp_screen *out, const bp_prediction *p, size_t first) {
+    size_t left = p->healthy->n_states - first;
+    state_span span = {first, 1, false};
+    while (span.n < left && fits(out, p, (state_span){first, span.n + 1, false}))
+        span.n++;
+    size_t tables = (left + span.n - 1) / span.n;
+    span.n = (left + tables - 1) / tables;
+    span.with_words = tables == 1 && fits(out, p, (state_span){first, span.n, true});
+    return span;
 }
 
 static void print_overview(const bp_screen *out, const bp_prediction *p) {
     size_t n_states = p->healthy->n_states;
-    for (size_t first = 0, n; first < n_states; first += n) {
-        n = states_that_fit(out, p, first);
-        size_t left = n_states - first, tables = (left + n - 1) / n;
-        n = (left + tables - 1) / tables; /* no lone state in a last table */
-        bp_columns *table = overview(out, p, first, n);
+    for (size_t first = 0; first < n_states;) {
+        state_span span = next_span(out, p, first);
+        bp_columns *table = overview(out, p, span);
         bp_screen_gap(out);
         bp_columns_print(table);
         bp_columns_free(&table);
+        first += span.n;
     }
     bp_screen_gap(out);
     bp_screen_paragraph(
@@ -231,4 +245,5 @@ void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
         print_state(out, prediction, &asked->states[0], NULL);
         bp_print_state_words(out, prediction, &asked->states[0], NULL);
     }
+    bp_print_caution(out, prediction->circuit);
 }

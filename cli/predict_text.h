@@ -26,6 +26,9 @@ bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state);
 /* True when people notice the same in both. */
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted);
 
+/* The gravest caution that this circuit itself calls for, and where the others are. */
+void bp_print_caution(const bp_screen *out, const bp_circuit *circuit);
+
 /* Where the red lead is, in words; owned by the caller. */
 char *bp_reading_where(const bp_circuit *circuit, const bp_reading *reading);
 

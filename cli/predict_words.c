@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuits/cautions.h"
 #include "circuits/fault.h"
 #include "cli/describe.h"
 #include "cli/predict_text.h"
@@ -22,6 +23,30 @@ static void labelled(const bp_screen *out, const char *label, const char *text) 
     bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 12, "%-12s%s", label, text);
 }
 
+/* The temperature in a state, degC: as asked, else the state's own, else 20 (the header of
+ * predict.h). */
+static double ambient_of(const bp_prediction *p, const bp_state_answer *answer) {
+    size_t state = bp_state_find(p->circuit, answer->state);
+    if (!isnan(p->question->ambient))
+        return p->question->ambient;
+    if (state != BP_NONE && !isnan(p->circuit->states[state].ambient))
+        return p->circuit->states[state].ambient;
+    return 20;
+}
+
+static void write_ambient(FILE *f, const bp_prediction *p) {
+    const bp_answer *asked = p->faulted ? p->faulted : p->healthy;
+    char value[48];
+    double first = asked->n_states ? ambient_of(p, &asked->states[0]) : 20;
+    for (size_t i = 1; i < asked->n_states; i++)
+        if (ambient_of(p, &asked->states[i]) != first) {
+            fputs("; as warm around the vehicle as each state says", f);
+            return;
+        }
+    bp_describe_value(first, BP_UNIT_CELSIUS, p->us_units, value, sizeof value);
+    fprintf(f, "; %s around the vehicle", value);
+}
+
 /* How it is measured, and what was told on the command line; else the states say it themselves.
  * Owned by the caller. */
 static char *conditions(const bp_prediction *p, const char *black) {
@@ -32,9 +57,7 @@ static char *conditions(const bp_prediction *p, const char *black) {
     fprintf(f, "%s", instrument_words(q->instrument));
     if (black)
         fprintf(f, "; black lead on %s", black);
-    bp_describe_value(isnan(q->ambient) ? 20 : q->ambient, BP_UNIT_CELSIUS, p->us_units, value,
-                      sizeof value);
-    fprintf(f, "; %s around the vehicle", value);
+    write_ambient(f, p);
     if (!isnan(q->engine)) {
         bp_describe_value(q->engine, BP_UNIT_CELSIUS, p->us_units, value, sizeof value);
         fprintf(f, ", engine %s", value);
@@ -251,4 +274,24 @@ void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
     print_changed(out, prediction->circuit, state, healthy);
     print_unchanged(out, prediction->circuit, state, healthy);
     print_whys(out, state);
+}
+
+/* The circuit's own sentence, or the text of a key that not every sheet carries. */
+static const char *own_caution(const char *caution) {
+    for (const bp_caution *c = bp_cautions; c->key; c++)
+        if (strcmp(c->key, caution) == 0)
+            return c->always ? NULL : c->text;
+    return caution;
+}
+
+void bp_print_caution(const bp_screen *out, const bp_circuit *circuit) {
+    const char *text = NULL;
+    for (size_t i = 0; i < circuit->n_cautions && !text; i++)
+        text = own_caution(circuit->cautions[i]);
+    bp_screen_gap(out);
+    if (text)
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 2,
+                            "Caution: %s 'backprobe show' has the others.", text);
+    else
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 2, "Cautions: see 'backprobe show'.");
 }

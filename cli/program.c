@@ -18,7 +18,12 @@ static const bp_subcommand *const subcommands[] = {
     BP_SUBCOMMAND_LIST(X)
 #undef X
 };
-enum { N_SUBCOMMANDS = sizeof subcommands / sizeof *subcommands };
+enum {
+#define X(name) SUBCOMMAND_##name,
+    BP_SUBCOMMAND_LIST(X)
+#undef X
+        N_SUBCOMMANDS
+};
 
 static void print_help(const bp_screen *to) {
     bp_screen_paragraph(to, BP_TONE_PLAIN, 0, 7,

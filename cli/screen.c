@@ -158,17 +158,17 @@ size_t bp_text_fit(const char *clean, size_t width, const char **next) {
     return bytes;
 }
 
-void bp_screen_put(const bp_screen *screen, bp_tone ink, const char *clean, size_t bytes) {
+void bp_screen_put(const bp_screen *screen, bp_tone tone, const char *clean, size_t bytes) {
     static const char *const on[] = {"", "\033[1m", "\033[2m"};
-    bool inked = screen->inks && ink != BP_TONE_PLAIN && bytes > 0;
+    bool inked = screen->inks && tone != BP_TONE_PLAIN && bytes > 0;
     if (inked)
-        fputs(on[ink], screen->file);
+        fputs(on[tone], screen->file);
     fwrite(clean, 1, bytes, screen->file);
     if (inked)
         fputs("\033[0m", screen->file);
 }
 
-void bp_screen_paragraph(const bp_screen *screen, bp_tone ink, size_t indent, size_t hanging,
+void bp_screen_paragraph(const bp_screen *screen, bp_tone tone, size_t indent, size_t hanging,
                          const char *format, ...) {
     char *text = NULL;
     va_list arguments;
@@ -184,7 +184,7 @@ void bp_screen_paragraph(const bp_screen *screen, bp_tone ink, size_t indent, si
         size_t room = screen->width > indent + 10 ? screen->width - indent : 10;
         size_t bytes = bp_text_fit(rest, room, &next);
         fprintf(screen->file, "%*s", (int)indent, "");
-        bp_screen_put(screen, ink, rest, bytes);
+        bp_screen_put(screen, tone, rest, bytes);
         fputc('\n', screen->file);
         rest = next;
         indent = hanging;

@@ -54,8 +54,8 @@ static void they_are_full_of_real_detail(void **state) {
                 assert_true(part->label || part->kind == &bp_kind_connector);
                 continue;
             }
-            assert_false(isnan(part->param[bp_kind_param(part->kind, "size")]));
-            assert_false(isnan(part->param[bp_kind_param(part->kind, "length")]));
+            assert_true(!isnan(part->param[bp_kind_param(part->kind, "size")]));
+            assert_true(!isnan(part->param[bp_kind_param(part->kind, "length")]));
             assert_non_null(part->text[bp_kind_param(part->kind, "colour")]);
         }
         for (size_t s = 0; s < circuit->n_states; s++)

@@ -174,12 +174,11 @@ static void check(const bp_part *part, bp_report *report) {
 const bp_kind bp_kind_wiper_motor = {
     .id = "wiper-motor",
     .words = "wiper motor",
-    .note =
-        "Three-brush permanent-magnet motor with a park switch on its gear: 53e is joined to the "
-        "feed 53a while sweeping and to ground "
-        "when parked, so that a switch in `off`, joining 53e and 53, first runs it home and then "
-        "brakes it. Terminals as in DIN 72552; the "
-        "position of the cam is a setting of the state.",
+    .note = "Three-brush permanent-magnet motor with a park switch on its gear: 53e is joined to "
+            "the feed 53a while sweeping and to ground when parked, so that a switch in off, "
+            "joining 53e and 53, first runs it home and then brakes it. At the fast speed the free "
+            "slow brush shows more than the supply, since more turns lie before it. Terminals as "
+            "in DIN 72552; the position of the cam is a setting of the state.",
     .pins = pins,
     .params = params,
     .settings = settings,

@@ -239,7 +239,7 @@ void bp_block_drops(bp_flow *flow) {
         "state: %s, along the current; %s; upright stroke: most allowed; outlined: share of the "
         "supply",
         flow->facts->circuit->states[flow->facts->shown].id,
-        flow->facts->fault ? "grey good, dark below it with this fault" : "bars: good");
+        flow->facts->fault ? "upper bar good, lower bar with this fault" : "bars: good");
     bp_flow_need(flow, 36 + 2 * row_height(flow, &p, &drops->rows[0]));
     bp_flow_heading(flow, "Voltage drops", remark);
     draw_head(flow, &p);

@@ -116,32 +116,21 @@ static size_t boxes_of(const bp_facts *facts, side_box boxes[2]) {
     return n;
 }
 
-double bp_boxes_stacked(bp_flow *flow, double x, double y, double width) {
+size_t bp_side_boxes(const bp_flow *flow) {
     side_box boxes[2];
-    size_t n = boxes_of(flow->facts, boxes);
-    double from = y;
-    for (size_t i = 0; i < n; i++) {
-        double height = box_height(flow, width, boxes[i].words);
-        draw_box(flow, (bp_box){x, y, width, height}, boxes[i].heading, boxes[i].words, i == 0);
-        y += height + 9;
-    }
-    return n ? y - 9 - from : 0;
+    return boxes_of(flow->facts, boxes);
 }
 
-double bp_boxes_abreast(bp_flow *flow, double x, double y, double width) {
+double bp_side_box_height(bp_flow *flow, size_t index, double width) {
     side_box boxes[2];
-    size_t n = boxes_of(flow->facts, boxes);
-    if (n == 0)
-        return 0;
-    double each = (width - 10 * (double)(n - 1)) / (double)n, height = 0;
-    for (size_t i = 0; i < n; i++) {
-        double h = box_height(flow, each, boxes[i].words);
-        height = h > height ? h : height;
-    }
-    for (size_t i = 0; i < n; i++)
-        draw_box(flow, (bp_box){x + (each + 10) * (double)i, y, each, height}, boxes[i].heading,
-                 boxes[i].words, i == 0);
-    return height;
+    boxes_of(flow->facts, boxes);
+    return box_height(flow, width, boxes[index].words);
+}
+
+void bp_side_box_draw(bp_flow *flow, size_t index, bp_box box) {
+    side_box boxes[2];
+    boxes_of(flow->facts, boxes);
+    draw_box(flow, box, boxes[index].heading, boxes[index].words, index == 0);
 }
 
 /* A warning triangle in a square of `size`. */

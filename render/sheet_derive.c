@@ -19,25 +19,28 @@ const bp_reading *bp_reading_of_point(const bp_state_answer *answer, const char 
     return NULL;
 }
 
-int bp_reading_mark(const bp_reading *good, const bp_reading *fault) {
-    if (!good || !fault)
-        return 0;
-    if (good->status == BP_READING_OVER || fault->status == BP_READING_OVER)
-        return (fault->status == BP_READING_OVER) - (good->status == BP_READING_OVER);
-    /* Nobody can see what the display does not show, as with a test lamp a little brighter. */
-    if (isnan(good->low) || isnan(good->high) || strcmp(good->display, fault->display) == 0)
-        return 0;
-    if (fault->status == BP_READING_UNSTEADY)
-        return fault->high > good->high ? 1 : fault->low < good->low ? -1 : 0;
-    if (fault->status != BP_READING_OK)
-        return 0;
-    return fault->value > good->high ? 1 : fault->value < good->low ? -1 : 0;
-}
-
 /* Digits after the point of a display: 2 for "12.41 V". */
 static int decimals_of(const char *display) {
     const char *point = strchr(display, '.');
     return point ? (int)strspn(point + 1, "0123456789") : 0;
+}
+
+/* In counts of the good reading's last digit, as a display would round it. */
+static double counts(double value, int digits) { return round(value * pow(10, digits)); }
+
+/* What the display cannot tell from the end of the range is inside: nobody should chase a last
+ * digit. */
+int bp_reading_mark(const bp_reading *good, const bp_reading *fault) {
+    if (!good || !fault || isnan(good->low) || isnan(good->high))
+        return 0;
+    bool unsteady = fault->status == BP_READING_UNSTEADY;
+    if (!unsteady && fault->status != BP_READING_OK)
+        return 0;
+    int digits = decimals_of(good->display);
+    double top = unsteady ? fault->high : fault->value, low = unsteady ? fault->low : fault->value;
+    if (counts(top, digits) > counts(good->high, digits))
+        return 1;
+    return counts(low, digits) < counts(good->low, digits) ? -1 : 0;
 }
 
 int bp_range_text(const bp_reading *reading, char *text, size_t size) {

@@ -29,10 +29,11 @@ void bp_block_readings(bp_flow *flow);
 void bp_block_drops(bp_flow *flow);
 void bp_block_cautions(bp_flow *flow);
 
-/* The boxes of what is noticed and what gives it away: one below the other in a column `width` wide
- * (x its left edge), or side by side across it. Return the height taken. */
-double bp_boxes_stacked(bp_flow *flow, double x, double y, double width);
-double bp_boxes_abreast(bp_flow *flow, double x, double y, double width);
+/* The boxes of what is noticed and what gives it away: how many (at most 2), how high at a width,
+ * and one drawn. */
+size_t bp_side_boxes(const bp_flow *flow);
+double bp_side_box_height(bp_flow *flow, size_t index, double width);
+void bp_side_box_draw(bp_flow *flow, size_t index, bp_box box);
 
 /* A block's heading with a quiet remark behind it. */
 void bp_flow_heading(bp_flow *flow, const char *heading, const char *remark);

@@ -67,6 +67,9 @@ static bool is_in(const char *const *list, size_t n, const char *text) {
 static bool add_sentence(bp_words *words, bool strong, const char *where, const char *text) {
     size_t n = strlen(text);
     const char *stop = n > 0 && strchr(".!?", text[n - 1]) ? "" : ".";
+    for (size_t i = 0; i < words->n && !where; i++) /* a notice and a remark may say the same */
+        if (strncmp(words->line[i], text, n) == 0 && strcmp(words->line[i] + n, stop) == 0)
+            return true;
     return where ? bp_words_add(words, strong, "%s: %s%s", where, text, stop)
                  : bp_words_add(words, strong, "%s%s", text, stop);
 }
@@ -197,7 +200,8 @@ typedef struct worst {
     size_t n_out, n_all;
 } worst;
 
-static worst find_worst(const bp_facts *facts) {
+/* The reading furthest out: of one column, or of all (column NULL). */
+static worst find_worst(const bp_facts *facts, const bp_state_column *only) {
     worst w = {0};
     for (size_t c = 0; c < facts->n_columns; c++)
         for (size_t p = 0; p < facts->circuit->n_points; p++) {
@@ -208,17 +212,17 @@ static worst find_worst(const bp_facts *facts) {
             double by = beyond(good, fault);
             w.n_all++;
             w.n_out += by > 0;
-            /* The state drawn goes before others that show the same. */
-            if (by > w.by * 1.02 ||
-                (by > 0 && by > w.by * 0.98 && c == facts->column && w.column != column)) {
-                w.point = point;
-                w.column = column;
-                w.good = good;
-                w.fault = fault;
-                w.by = by;
-            }
+            if (by > w.by && (!only || only == column))
+                w = (worst){point, column, good, fault, by, w.n_out, w.n_all};
         }
     return w;
+}
+
+/* The state drawn goes before others in which the same shows a little more. */
+static worst choose_worst(const bp_facts *facts) {
+    worst any = find_worst(facts, NULL);
+    worst shown = find_worst(facts, &facts->columns[facts->column]);
+    return shown.by > 0.6 * any.by ? shown : any;
 }
 
 static const bp_drop *steepest_drop(const bp_drops *drops) {
@@ -266,7 +270,7 @@ bp_status bp_words_giveaway(bp_facts *facts) {
     if (!facts->fault)
         return how_to_measure(&facts->gives_away);
     bp_words *words = &facts->gives_away;
-    worst w = find_worst(facts);
+    worst w = choose_worst(facts);
     if (!w.point) {
         bool good = bp_words_add(words, false,
                                  "No reading here leaves its good range: at these points and in "

@@ -10,13 +10,17 @@
 #include "render/sheet_flow.h"
 #include "render/style.h"
 
-static const double cell_pad = 6, row_pad = 3.2, head_pad = 4;
+static const double cell_pad = 6, head_pad = 4;
+/* Above and below the words of a row: of one line, of two lines, and at the least to get the last
+ * rows on the page. */
+static const double row_pad = 3.2, tight_row_pad = 1.9, least_row_pad = 0.8;
 
 /* Widths that hold for the whole table. */
 typedef struct plan {
     double chip;               /* of the points; left of the words that say where */
     double good, range, fault; /* of each group; range 0: under the good reading */
     size_t per_band;
+    double row_pad;
 } plan;
 
 static double wider(double a, double b) { return a > b ? a : b; }
@@ -81,6 +85,7 @@ static plan make_plan(bp_flow *flow) {
         p.good = wider(p.good, p.range);
         p.range = 0;
     }
+    p.row_pad = p.range > 0 ? row_pad : tight_row_pad;
     size_t fit = groups_in(&p, room), n = facts->n_columns ? facts->n_columns : 1;
     size_t bands = (n + fit - 1) / fit;
     p.per_band = (n + bands - 1) / bands;
@@ -221,7 +226,7 @@ static double row_height(bp_flow *flow, const plan *p, const bp_point *point, si
     double value = bp_text_size(flow->canvas, "0", &bp_font_cell, 0).h;
     if (p->range <= 0)
         value += bp_text_size(flow->canvas, "0", &bp_font_cell_quiet, 0).h;
-    return wider(wider(where, value), BP_CHIP_HEIGHT - 2) + 2 * row_pad;
+    return wider(wider(where, value), BP_CHIP_HEIGHT - 2) + 2 * p->row_pad;
 }
 
 static void draw_row(bp_flow *flow, const plan *p, const bp_point *point, size_t first,
@@ -244,17 +249,29 @@ static double band_height(bp_flow *flow, const plan *p, size_t first, size_t las
     return height;
 }
 
-/* Room for the whole band, or at least for its beginning where no page would hold all of it. */
+/* Room for the whole band where a page of its own holds it, else for its beginning; a good part of
+ * it at the foot of a page is better than a page left half empty. */
 static void need_band(bp_flow *flow, const plan *p, size_t first, size_t last, double above) {
     double all = above + band_height(flow, p, first, last);
     double start = above + head_height(flow, p, first, last) +
                    3 * row_height(flow, p, point_of(flow, 0), last - first);
-    bp_flow_need(flow, all < flow->bottom - flow->top - 40 ? all : start);
+    double left = flow->bottom - flow->y, page = flow->bottom - flow->top - 40;
+    bp_flow_need(flow, all <= page && left < 0.55 * all ? all : start);
 }
 
-static void draw_band(bp_flow *flow, const plan *p, size_t first, size_t last) {
+/* Rows a little closer where that saves the last few from going to another page. */
+static void squeeze(bp_flow *flow, plan *p, size_t first, size_t last) {
+    double room = flow->bottom - flow->y, over = band_height(flow, p, first, last) - room;
+    double each = over / (2.0 * (double)flow->facts->circuit->n_points);
+    if (over > 0 && p->row_pad - each >= least_row_pad)
+        p->row_pad -= each + 1e-6;
+}
+
+static void draw_band(bp_flow *flow, const plan *whole, size_t first, size_t last) {
     const bp_circuit *circuit = flow->facts->circuit;
+    plan squeezed = *whole, *p = &squeezed;
     need_band(flow, p, first, last, 0);
+    squeeze(flow, p, first, last);
     draw_head(flow, p, first, last);
     for (size_t i = 0; i < circuit->n_points; i++) {
         if (bp_flow_need(flow, row_height(flow, p, point_of(flow, i), last - first)))

@@ -60,7 +60,7 @@ static void test_made_sheets(void **state) {
 }
 
 /* A handful of faults spread over the circuit's list. */
-enum { N_FAULTS = 3 };
+enum { N_FAULTS = 2 };
 
 static size_t pick_faults(const bp_circuit *circuit, char faults[N_FAULTS][128]) {
     bp_fault_row *rows;

@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Tries layouts of the first page in the order in which they are wished for. The drawing must be
+ * legible; then as much as possible stays on one page.
+ */
+#include "render/sheet_layout.h"
+
+#include <math.h>
+
+#include "render/style.h"
+
+static const double side_width = 142, gap = 14;
+/* A drawing lower than this is not legible. */
+static const double least_drawing = 240;
+/* Texts of a drawing that is shrunk by no more read as well as full size. */
+static const double legible = 0.9;
+/* A layout further down the wishes must make the drawing larger by this factor. */
+static const double worth_it = 1.08;
+/* White around a box that stands within the drawing. */
+static const double clearance = 9;
+
+static const struct wish {
+    bp_boxes_place boxes;
+    bool drops, readings;
+} wishes[] = {
+    {BP_BOXES_BESIDE, true, true},      {BP_BOXES_WITHIN, true, true},
+    {BP_BOXES_BELOW, true, true},       {BP_BOXES_BESIDE, true, false},
+    {BP_BOXES_WITHIN, true, false},     {BP_BOXES_BELOW, true, false},
+    {BP_BOXES_BESIDE, false, true},     {BP_BOXES_WITHIN, false, true},
+    {BP_BOXES_BELOW, false, true},      {BP_BOXES_BESIDE, false, false},
+    {BP_BOXES_WITHIN, false, false},    {BP_BOXES_BELOW, false, false},
+    {BP_BOXES_NEXT_PAGE, false, false},
+};
+enum { N_WISHES = sizeof wishes / sizeof *wishes };
+
+double bp_block_height(const bp_flow *flow, bp_canvas *scratch, void (*block)(bp_flow *)) {
+    bp_flow probe = *flow;
+    probe.canvas = scratch;
+    probe.y = 0;
+    probe.bottom = 1e9;
+    block(&probe);
+    return probe.y;
+}
+
+double bp_legend_height(const bp_flow *flow) {
+    return bp_text_size(flow->canvas, "Tag", &bp_font_small, 0).h + 4;
+}
+
+double bp_layout_abreast(bp_flow *flow, double x, double y, double width, bp_box box[2]) {
+    size_t n = bp_side_boxes(flow);
+    double each = n ? (width - 10 * (double)(n - 1)) / (double)n : 0, height = 0;
+    for (size_t i = 0; i < n; i++)
+        height = fmax(height, bp_side_box_height(flow, i, each));
+    for (size_t i = 0; i < n; i++)
+        box[i] = (bp_box){x + (each + 10) * (double)i, y, each, height};
+    return height;
+}
+
+/* Boxes one below the other in a column; returns their height. */
+static double stack(bp_flow *flow, double x, bp_box box[2]) {
+    double y = 0;
+    for (size_t i = 0; i < bp_side_boxes(flow); i++) {
+        box[i] = (bp_box){x, y, side_width, bp_side_box_height(flow, i, side_width)};
+        y += box[i].h + 9;
+    }
+    return y > 0 ? y - 9 : 0;
+}
+
+static bool near(bp_box a, bp_box b) {
+    return a.x < b.x + b.w + clearance && b.x < a.x + a.w + clearance &&
+           a.y < b.y + b.h + clearance && b.y < a.y + a.h + clearance;
+}
+
+static bool is_free(const bp_canvas *drawn, bp_box box, const bp_box *other) {
+    if (other && near(box, *other))
+        return false;
+    for (size_t i = 0; i < bp_ledger_count(drawn); i++)
+        if (near(box, bp_ledger_at(drawn, i)->box))
+            return false;
+    return true;
+}
+
+/* Finds places at the right edge where the drawing has left room; false when there are none. */
+static bool place_within(bp_flow *flow, bp_layout *l, double width) {
+    const bp_facts *facts = flow->facts;
+    bp_paper paper = facts->options.letter ? BP_PAPER_LETTER : BP_PAPER_A4;
+    bp_canvas *drawn = bp_canvas_new(NULL, paper, NULL, NULL);
+    if (!drawn)
+        return false;
+    bp_schematic_view view = {.looks = facts->looks,
+                              .tags = facts->tags,
+                              .faults = facts->faults.n ? &facts->faults : NULL};
+    bp_schematic_draw(l->schematic, drawn, 0, 0, &view);
+    size_t n = bp_side_boxes(flow), placed = 0;
+    for (double y = 0; placed < n && y < l->drawing.h;) {
+        bp_box box = {width - side_width, y, side_width,
+                      bp_side_box_height(flow, placed, side_width)};
+        if (box.y + box.h > l->drawing.h)
+            break;
+        if (is_free(drawn, box, placed ? &l->box[0] : NULL))
+            l->box[placed++] = box;
+        else
+            y += 4;
+    }
+    bp_canvas_free(&drawn);
+    return placed == n;
+}
+
+/* What competes with the drawing for the first page, heights in points. */
+typedef struct claims {
+    double room, drops, readings;
+} claims;
+
+/* One layout as wished; schematic NULL when it does not work out. */
+static bp_layout try_wish(bp_flow *flow, bp_canvas *scratch, const struct wish *wish,
+                          const claims *needs, bool last) {
+    double width = flow->right - flow->left, legend = bp_legend_height(flow);
+    bp_layout l = {.boxes = wish->boxes, .drops = wish->drops, .readings = wish->readings};
+    double height = needs->room - legend - (wish->drops ? needs->drops : 0) -
+                    (wish->readings ? needs->readings : 0);
+    double stacked = 0, below = 0, room = width;
+    if (wish->boxes == BP_BOXES_BESIDE) {
+        stacked = stack(flow, width - side_width, l.box);
+        room = width - side_width - gap;
+    } else if (wish->boxes == BP_BOXES_BELOW) {
+        below = bp_layout_abreast(flow, 0, 0, width, l.box) + gap;
+    }
+    if (!last && (height - below < least_drawing || stacked > height + legend))
+        return l;
+    l.schematic = bp_schematic_new(flow->facts->circuit, scratch, room, height - below,
+                                   flow->facts->fault ? 2 : 1);
+    if (!l.schematic)
+        return l;
+    l.drawing = bp_schematic_size(l.schematic);
+    if (wish->boxes == BP_BOXES_WITHIN && !place_within(flow, &l, width)) {
+        bp_schematic_free(&l.schematic);
+        return l;
+    }
+    if (wish->boxes != BP_BOXES_WITHIN)
+        l.drawing.x = (room - l.drawing.w) / 2;
+    l.height = fmax(l.drawing.h + legend, stacked);
+    for (size_t i = 0; i < 2 && below > 0; i++)
+        l.box[i].y = l.height + gap - BP_BLOCK_GAP;
+    l.height += below > 0 ? below : 0;
+    return l;
+}
+
+bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
+    const claims needs = {
+        .room = flow->bottom - flow->y - cautions - BP_BLOCK_GAP,
+        .drops = bp_block_height(flow, scratch, bp_block_drops) + BP_BLOCK_GAP,
+        .readings = bp_block_height(flow, scratch, bp_block_readings) + BP_BLOCK_GAP,
+    };
+    bp_layout best = {0};
+    double best_size = 0;
+    for (size_t i = 0; i < N_WISHES && best_size < legible; i++) {
+        bp_layout l = try_wish(flow, scratch, &wishes[i], &needs, i + 1 == N_WISHES);
+        double size = l.schematic ? bp_schematic_shrink(l.schematic) : 0;
+        if (size > best_size * worth_it) {
+            bp_schematic_free(&best.schematic);
+            best = l;
+            best_size = size;
+        } else {
+            bp_schematic_free(&l.schematic);
+        }
+    }
+    return best;
+}

@@ -99,9 +99,9 @@ void bp_arc(bp_canvas *canvas, double x, double y, double radius, double from_de
 void bp_canvas_push(bp_canvas *canvas, double x, double y, int turn, double scale);
 void bp_canvas_pop(bp_canvas *canvas);
 
-/* The ledger. bp_text notes the box of its ink (owner: the innermost bp_ledger_begin). Symbols, tags, wires and
- * frames are noted by who draws them, in page coordinates or in the pushed frame's (they are
- * transformed). */
+/* The ledger. bp_text notes the box of its ink (owner: the innermost bp_ledger_begin). Symbols,
+ * tags, wires and frames are noted by who draws them, in page coordinates or in the pushed frame's
+ * (they are transformed). */
 size_t bp_ledger_begin(bp_canvas *canvas, bp_ink ink, bp_box box, const char *label);
 void bp_ledger_end(bp_canvas *canvas);
 void bp_ledger_wire(bp_canvas *canvas, double x1, double y1, double x2, double y2,

@@ -20,7 +20,8 @@ typedef struct bp_jobs {
     void *data;
     /* Writes job i; false: it is left out (take is not called for it). */
     bool (*make)(void *data, size_t i, bp_bytes *request);
-    /* The reply, or NULL and why there is none. False: the reply is nonsense, so the worker is replaced. */
+    /* The reply, or NULL and why there is none. False: the reply is nonsense, so the worker is
+     * replaced. */
     bool (*take)(void *data, size_t i, bp_bytes *reply, const char *why);
 } bp_jobs;
 

@@ -16,6 +16,24 @@ const char bp_font_families[] = "DejaVu Sans, Noto Sans, Liberation Sans, sans-s
 /* Extra room between wrapped lines, as a part of the font size. */
 static const double leading = 0.14;
 
+static const char no_break_space[] = "\u00a0";
+enum { LONGEST_UNIT = 3 }; /* letters: "rev", "ohm", "mm²" */
+
+/* A number and its unit stay on one line: "11 A" is not parted. Returns a new text (g_free). */
+static char *keep_units(const char *text) {
+    GString *kept = g_string_new(NULL);
+    for (const char *at = text; *at; at = g_utf8_next_char(at)) {
+        bool behind_digit = at > text && g_ascii_isdigit(at[-1]);
+        size_t word = strcspn(at + (*at == ' '), " ,.;:)");
+        if (*at == ' ' && behind_digit && word > 0 &&
+            g_utf8_strlen(at + 1, (gssize)word) <= LONGEST_UNIT)
+            g_string_append(kept, no_break_space);
+        else
+            g_string_append_len(kept, at, g_utf8_next_char(at) - at);
+    }
+    return g_string_free(kept, FALSE);
+}
+
 static PangoLayout *lay_out(bp_canvas *canvas, const char *text, const bp_font *font,
                             bp_align align, double width) {
     PangoLayout *layout = pango_layout_new(canvas->pango);
@@ -41,8 +59,9 @@ static PangoLayout *lay_out(bp_canvas *canvas, const char *text, const bp_font *
                                            : align == BP_CENTRE ? PANGO_ALIGN_CENTER
                                                                 : PANGO_ALIGN_RIGHT);
     }
-    char *valid = g_utf8_make_valid(text, -1);
-    pango_layout_set_text(layout, valid, -1);
+    char *valid = g_utf8_make_valid(text, -1), *kept = width > 0 ? keep_units(valid) : NULL;
+    pango_layout_set_text(layout, kept ? kept : valid, -1);
+    g_free(kept);
     g_free(valid);
     return layout;
 }

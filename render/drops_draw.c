@@ -234,12 +234,10 @@ void bp_block_drops(bp_flow *flow) {
         return;
     plan p = make_plan(flow);
     char remark[300];
-    snprintf(
-        remark, sizeof remark,
-        "state: %s, along the current; %s; upright stroke: most allowed; outlined: share of the "
-        "supply",
-        flow->facts->circuit->states[flow->facts->shown].id,
-        flow->facts->fault ? "upper bar good, lower bar with this fault" : "bars: good");
+    snprintf(remark, sizeof remark,
+             "%s, along the current; %s; stroke: most allowed; outlined: share of the supply",
+             flow->facts->circuit->states[flow->facts->shown].id,
+             flow->facts->fault ? "upper bar good, lower with this fault" : "bars: good");
     bp_flow_need(flow, 36 + 2 * row_height(flow, &p, &drops->rows[0]));
     bp_flow_heading(flow, "Voltage drops", remark);
     draw_head(flow, &p);

@@ -218,13 +218,6 @@ static worst find_worst(const bp_facts *facts, const bp_state_column *only) {
     return w;
 }
 
-/* The state drawn goes before others in which the same shows a little more. */
-static worst choose_worst(const bp_facts *facts) {
-    worst any = find_worst(facts, NULL);
-    worst shown = find_worst(facts, &facts->columns[facts->column]);
-    return shown.by > 0.6 * any.by ? shown : any;
-}
-
 static const bp_drop *steepest_drop(const bp_drops *drops) {
     const bp_drop *steepest = NULL;
     double by = 0;
@@ -238,6 +231,33 @@ static const bp_drop *steepest_drop(const bp_drops *drops) {
         }
     }
     return steepest;
+}
+
+/* A reading of the state drawn at one end of the steepest drop, if it is about as far out as `w`.
+ */
+static worst at_drop(const bp_facts *facts, const bp_drop *drop, worst w) {
+    const bp_state_column *column = &facts->columns[facts->column];
+    const char *ends[] = {drop->red_at, drop->black_at};
+    for (size_t i = 0; i < 2; i++) {
+        size_t point = bp_point_find(facts->circuit, ends[i]);
+        const bp_reading *good = bp_reading_of_point(column->good, ends[i]);
+        const bp_reading *fault = bp_reading_of_point(column->fault, ends[i]);
+        if (point != BP_NONE && beyond(good, fault) > 0.9 * w.by)
+            return (worst){
+                &facts->circuit->points[point], column, good, fault, w.by, w.n_out, w.n_all};
+    }
+    return w;
+}
+
+/* The state drawn goes before others in which the same shows a little more, and the place where
+ * most drops before others that follow it. */
+static worst choose_worst(const bp_facts *facts) {
+    worst any = find_worst(facts, NULL);
+    worst shown = find_worst(facts, &facts->columns[facts->column]);
+    const bp_drop *drop = steepest_drop(&facts->drops);
+    if (shown.by <= 0.6 * any.by)
+        return any;
+    return drop && shown.by > 0 ? at_drop(facts, drop, shown) : shown;
 }
 
 /* "released, charging": the states in which the point reads good all the same. */
@@ -281,13 +301,13 @@ bp_status bp_words_giveaway(bp_facts *facts) {
     bp_range_text(w.good, range, sizeof range);
     quiet_states(facts, w.point, quiet, sizeof quiet);
     bool good = bp_words_add(
-        words, true, "Point %s reads %s, %s its good range of %s V (state: %s).", w.point->id,
+        words, true, "Point %s reads %s, %s its good range of %s V (state: %s).", w.point->id,
         bp_reading_text(w.fault), bp_reading_mark(w.good, w.fault) > 0 ? "above" : "below", range,
         w.column->state->id);
     const bp_drop *drop = steepest_drop(&facts->drops);
     if (good && drop)
         good = bp_words_add(words, false,
-                            "%s stand between %s and %s, where %.2f V is the most allowed.",
+                            "%s stand between %s and %s, where %.2f V is the most allowed.",
                             drop->fault->display, drop->red, drop->black, drop->most);
     if (good && quiet[0])
         good = bp_words_add(words, false, "%s still reads good in: %s.", w.point->id, quiet);

@@ -9,7 +9,7 @@ cd "$(dirname "$0")/.."
 . tests/packages.sh
 
 circuit=fuel-pump
-fault=G2:resistance=1.5ohm
+fault=G3:resistance=1.5ohm
 out=examples/out
 
 # shellcheck disable=SC2086

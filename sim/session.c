@@ -217,13 +217,13 @@ static void close_bank(bp_session *s, bool all_sites) {
     s->all_sites = all_sites;
 }
 
-/* Whether there is a solution is judged by what arrived, never by return codes. Each solve starts
- * from nothing, so it does not depend on the ones before. */
-static bool operate(bp_session *s, double *volts) {
+/* One step of the endless run. Whether there is a solution is judged by what arrived, never by
+ * return codes. */
+static bool step(bp_session *s, double *volts) {
     s->arrived = 0;
     s->sane = false;
-    command(s, "op");
-    command(s, "destroy all"); /* the cost of the next run grows with the plots that are kept */
+    s->complained = false;
+    command(s, "step");
     if (s->complained || s->lost)
         return false;
     if (s->arrived != 1)
@@ -235,18 +235,25 @@ static bool operate(bp_session *s, double *volts) {
     return true;
 }
 
-bool bp_session_solve(bp_session *s, const double *values, double *volts) {
+/* A step begins where the last one ended and keeps its pivots. If that leads nowhere, the deck is
+ * loaded anew, and the solver begins from nothing. */
+static bool solve(bp_session *s, const double *values, bool all_sites, double *volts) {
     if (!begin(s, values))
         return false;
     send_values(s, values);
-    close_bank(s, false);
-    return operate(s, volts);
+    close_bank(s, all_sites);
+    if (step(s, volts))
+        return true;
+    if (s->lost || !bp_session_load(s, s->deck, values))
+        return false;
+    close_bank(s, all_sites);
+    return step(s, volts);
+}
+
+bool bp_session_solve(bp_session *s, const double *values, double *volts) {
+    return solve(s, values, false, volts);
 }
 
 bool bp_session_solve_all_sites(bp_session *s, const double *values, double *volts) {
-    if (!begin(s, values))
-        return false;
-    send_values(s, values);
-    close_bank(s, true);
-    return operate(s, volts);
+    return solve(s, values, true, volts);
 }

@@ -81,21 +81,32 @@ typedef struct maker {
     bp_store *store;
 } maker;
 
-static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state, size_t nth,
-                         bp_reading *out) {
+/* Where the leads are: the same in every state, so the texts of the first serve all. */
+static void name_leads(const maker *m, const bp_asked_pair *pair, bp_reading *out) {
     const bp_circuit *c = m->circuit;
-    *out = (bp_reading){.instrument = m->question->instrument,
-                        .unit = bp_instruments[m->question->instrument]->unit,
-                        .value = NAN,
-                        .low = NAN,
-                        .high = NAN,
-                        .unloaded = pair->opened != BP_NONE};
     if (pair->point != BP_NONE)
         out->point = bp_store_copy(m->store, c->points[pair->point].id);
     face_text(m->store, c, pair->red, &out->red);
     face_text(m->store, c, pair->black, &out->black);
     if (m->asked->at != BP_NONE)
         out->at = bp_store_copy(m->store, c->parts[m->asked->at].id);
+}
+
+static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state, size_t nth,
+                         const bp_reading *named, bp_reading *out) {
+    *out = (bp_reading){.instrument = m->question->instrument,
+                        .unit = bp_instruments[m->question->instrument]->unit,
+                        .value = NAN,
+                        .low = NAN,
+                        .high = NAN,
+                        .unloaded = pair->opened != BP_NONE};
+    if (named) {
+        out->point = named->point;
+        out->red = named->red;
+        out->black = named->black;
+        out->at = named->at;
+    } else
+        name_leads(m, pair, out);
     const bp_outcome *o = &m->outcome[pair->task];
     const bp_phase *p = o->why ? NULL : phase_for(o, state, nth);
     if (!p)
@@ -104,11 +115,14 @@ static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state
         set_value(m->store, &p->raw[pair->place], out);
 }
 
-static void make_readings(const maker *m, size_t state, size_t nth, bp_state_answer *out) {
+static void make_readings(const maker *m, size_t state, size_t nth, bp_answer *a,
+                          bp_state_answer *out) {
+    const bp_reading *named = out == a->states ? NULL : a->states[0].readings;
     out->n_readings = m->asked->n_pairs;
     out->readings = bp_store_get(m->store, out->n_readings, sizeof *out->readings);
     for (size_t i = 0; out->readings && i < out->n_readings; i++)
-        make_reading(m, &m->asked->pair[i], state, nth, &out->readings[i]);
+        make_reading(m, &m->asked->pair[i], state, nth, named ? &named[i] : NULL,
+                     &out->readings[i]);
 }
 
 static void make_phase_name(const maker *m, const bp_phase *p, bp_state_answer *out) {
@@ -120,11 +134,12 @@ static void make_phase_name(const maker *m, const bp_phase *p, bp_state_answer *
 }
 
 /* One state that has no solution at all. */
-static void make_unsolved(const maker *m, size_t state, const char *why, bp_state_answer *out) {
+static void make_unsolved(const maker *m, size_t state, size_t nth, const char *why, bp_answer *a,
+                          bp_state_answer *out) {
     out->state = bp_store_copy(m->store, m->circuit->states[state].id);
     out->supply_volts = NAN;
     out->why = bp_store_print(m->store, "no result: %s", why);
-    make_readings(m, state, 0, out);
+    make_readings(m, state, nth, a, out);
 }
 
 static void make_phases(const maker *m, bp_answer *a) {
@@ -137,12 +152,12 @@ static void make_phases(const maker *m, bp_answer *a) {
         bp_state_answer *out = &a->states[i];
         nth = i > 0 && p->state == o->result.phase[i - 1].state ? nth + 1 : 0;
         if (!p->solved) {
-            make_unsolved(m, p->state, o->result.why, out);
+            make_unsolved(m, p->state, nth, o->result.why, a, out);
             continue;
         }
         out->state = bp_store_copy(m->store, m->circuit->states[p->state].id);
         make_phase_name(m, p, out);
-        make_readings(m, p->state, nth, out);
+        make_readings(m, p->state, nth, a, out);
         bp_make_notices(m->store, &m->asked->task[0], o->deck, p, out);
     }
 }
@@ -152,7 +167,7 @@ static void make_nothing(const maker *m, const char *why, bp_answer *a) {
     a->n_states = only == BP_NONE ? m->circuit->n_states : 1;
     a->states = bp_store_get(m->store, a->n_states, sizeof *a->states);
     for (size_t i = 0; a->states && i < a->n_states; i++)
-        make_unsolved(m, only == BP_NONE ? i : only, why, &a->states[i]);
+        make_unsolved(m, only == BP_NONE ? i : only, 0, why, a, &a->states[i]);
 }
 
 bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit,

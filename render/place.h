@@ -123,6 +123,7 @@ typedef struct bp_plan {
 
     size_t battery;   /* block on the feed rail, or BP_NONE */
     bool bottom_rail; /* the battery's - pin is a rail too (no grounds) */
+    bool no_room;     /* lifted, the battery found no place of its own: this plan is no good */
     double width, height_cells;
     double rail_y;                   /* feed rail */
     double metal_y;                  /* where grounds stand */

@@ -91,11 +91,15 @@ static void turn_terminals(bp_block *block) {
 }
 
 static void place_name(bp_block *block, double w, double h, bool to_the_left) {
-    bp_name_place where = block->turn ? BP_NAME_RIGHT : block->shape.name;
+    bp_name_place where = block->shape.name;
     if (where == BP_NAME_RIGHT && to_the_left)
         where = BP_NAME_LEFT;
     double middle = (block->h - h) / 2;
     block->name_align = BP_LEFT;
+    if (block->turn) { /* wires leave to the sides */
+        block->name = (bp_box){(block->w - w) / 2, -0.2 - h, w, h};
+        return;
+    }
     switch (where) {
     case BP_NAME_RIGHT:
         block->name = (bp_box){block->w + 0.35, middle, w, h};

@@ -40,7 +40,8 @@ static int tracks(const bp_plan *plan, int gap, double left, double right) {
 }
 
 static double gap_height(const bp_plan *plan, int gap, double left, double right) {
-    double written = plan->options.lift ? 1 : ceil(bp_plan_cells(plan, 9.5));
+    /* Lifted, a wire's label finds room between the stubs, or the gap is loosened for it. */
+    double written = plan->options.lift ? 0 : ceil(bp_plan_cells(plan, 9.5));
     int extra = plan->options.extra ? plan->options.extra[gap] : 0;
     return written + tracks(plan, gap, left, right) + extra;
 }
@@ -85,8 +86,30 @@ static double highest(const bp_plan *plan, const double *y, size_t index, double
     return ceil(top + node->above);
 }
 
+/* A height that no page has. */
+#define NO_ROOM 1e6
+
+/* The battery: as near to the middle as nothing else is in its place. */
+static bool stand_free(const bp_plan *plan, double *y, size_t index, double low) {
+    const bp_node *node = &plan->nodes[index];
+    double middle = ceil((plan->rail_y + low) / 2), best = NO_ROOM;
+    for (double at = ceil(plan->rail_y + 1 + node->above); at + node->below <= low; at++) {
+        bool free = true;
+        for (size_t i = 0; i < plan->n_nodes && free; i++) {
+            const bp_node *other = &plan->nodes[i];
+            free = i == index || other->n_blocks == 0 || !overlap(node, other) ||
+                   at - node->above > y[i] + other->below + 1 ||
+                   y[i] - other->above > at + node->below + 1;
+        }
+        if (free && fabs(at - middle) < fabs(best - middle))
+            best = at;
+    }
+    y[index] = best < NO_ROOM ? best : middle;
+    return best < NO_ROOM;
+}
+
 /* As in_rows, with every node as high as it goes; the battery and the grounds come last. */
-static double lifted(const bp_plan *plan, double *y) {
+static double lifted(bp_plan *plan, double *y) {
     double low = plan->rail_y, last_gap = gap_height(plan, plan->n_ranks - 1, 0, plan->width);
     for (int rank = 1; rank <= plan->n_ranks; rank++) {
         for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
@@ -110,8 +133,9 @@ static double lifted(const bp_plan *plan, double *y) {
     for (size_t i = first; i < last && !plan->bottom_rail; i++)
         y[plan->order[i]] = ceil(ground);
     for (size_t i = 0; i < plan->n_nodes; i++)
-        if (plan->nodes[i].group == -1 && plan->nodes[i].n_blocks > 0)
-            y[i] = ceil((plan->rail_y + fmax(low, ground)) / 2);
+        if (plan->nodes[i].group == -1 && plan->nodes[i].n_blocks > 0 &&
+            !stand_free(plan, y, i, plan->bottom_rail ? low : ground - last_gap - 5))
+            plan->no_room = true;
     return plan->bottom_rail ? low : ceil(ground) + ceil(under);
 }
 

@@ -26,8 +26,10 @@ bp_router *bp_router_new(int w, int h) {
     r->cost = calloc(n * 8, sizeof *r->cost);
     r->from = calloc(n * 8, sizeof *r->from);
     r->closed = calloc(n * 8, sizeof *r->closed);
+    r->seen = calloc(n * 8, sizeof *r->seen);
     if (!r->blocked[0] || !r->blocked[1] || !r->edge[0] || !r->edge[1] || !r->pass[0] ||
-        !r->pass[1] || !r->reserved || !r->firm || !r->goal || !r->cost || !r->from || !r->closed)
+        !r->pass[1] || !r->reserved || !r->firm || !r->goal || !r->cost || !r->from || !r->closed ||
+        !r->seen)
         bp_router_free(&r);
     for (size_t i = 0; r && i < n; i++)
         r->reserved[i] = BP_NO_PIN;
@@ -54,6 +56,7 @@ void bp_router_free(bp_router **router) {
     free(r->cost);
     free(r->from);
     free(r->closed);
+    free(r->seen);
     free(r->heap);
     free(r);
     *router = NULL;
@@ -131,11 +134,14 @@ size_t bp_router_run(bp_router *r) {
     if (!order)
         return (size_t)-1;
     sort_wires(r, order);
-    for (int pass = 0; pass < PASSES; pass++)
+    r->changed = true;
+    for (int pass = 0; pass < PASSES && r->changed; pass++) {
+        r->changed = false;
         for (size_t i = 0; i < r->n_wires; i++) {
             bp_router_occupy(r, order[i]);
             bp_router_search(r, order[i]);
         }
+    }
     for (size_t i = 0; i < r->n_wires; i++) {
         lost += r->wires[i].n_path == 0;
         if (!keep_corners(&r->wires[i]))

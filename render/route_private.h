@@ -39,6 +39,9 @@ struct bp_router {
     double *cost;
     size_t *from;
     bool *closed;
+    unsigned *seen; /* search in which cost and closed of a state were last set */
+    unsigned search;
+    bool changed; /* a wire was laid otherwise than before */
     struct bp_open *heap;
     size_t n_heap, heap_room;
     size_t *goal; /* 0: none; else 1 + how many points of the goal pin's trunk lead on from here */

@@ -42,6 +42,15 @@ static size_t state_of(const bp_router *r, int x, int y, int dir, bool shared) {
     return (bp_at(r, x, y) * 4 + (size_t)dir) * 2 + shared;
 }
 
+/* What an earlier search left at a state is void. */
+static void visit(bp_router *r, size_t state) {
+    if (r->seen[state] == r->search)
+        return;
+    r->seen[state] = r->search;
+    r->cost[state] = 1e18;
+    r->closed[state] = false;
+}
+
 static bool push(bp_router *r, double total, size_t state) {
     if (r->n_heap == r->heap_room) {
         size_t room = r->heap_room * 2 + 256;
@@ -160,6 +169,7 @@ static bool expand(bp_hunt *h, size_t state) {
             cost += 2.0 * (double)(r->goal[to] - 1);
         size_t ahead_state = state_of(r, nx, ny, next, on_trunk);
         double total = r->cost[state] + cost;
+        visit(r, ahead_state);
         if (r->closed[ahead_state] || total >= r->cost[ahead_state])
             continue;
         r->cost[ahead_state] = total;
@@ -259,6 +269,7 @@ static bool keep_path(bp_hunt *h, bp_laid *wire, size_t last, bool backwards) {
             path[i][c] = path[m - 1 - i][c];
             path[m - 1 - i][c] = swap;
         }
+    r->changed = r->changed || m != wire->n_path || memcmp(path, wire->path, m * sizeof *path) != 0;
     free(wire->path);
     wire->path = path;
     wire->n_path = m;
@@ -286,13 +297,11 @@ bool bp_router_search(bp_router *r, size_t index) {
     if (h.sx < 0 || h.sy < 0 || h.sx >= r->w || h.sy >= r->h || h.gx < 0 || h.gy < 0 ||
         h.gx >= r->w || h.gy >= r->h)
         return false;
-    size_t states = (size_t)r->w * (size_t)r->h * 8;
-    memset(r->closed, 0, states * sizeof *r->closed);
-    for (size_t i = 0; i < states; i++)
-        r->cost[i] = 1e18;
+    r->search++;
     mark_goals(&h);
     r->n_heap = 0;
     size_t first = state_of(r, h.sx, h.sy, out, true);
+    visit(r, first);
     r->cost[first] = 0;
     r->from[first] = first;
     if (!push(r, 0, first))

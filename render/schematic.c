@@ -10,7 +10,7 @@
 /* From roomy to tight: each scale as it is, then with names moved, lifted, and both; at last the
  * smallest scales again with flat tags. The first that fits without flaws is taken. */
 static const double scales[] = {1.0, 0.88, 0.77, 0.68, 0.6, 0.53, 0.47};
-enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 5 };
+enum { N_SCALES = sizeof scales / sizeof scales[0], VARIANTS = 4, LOOSENINGS = 5, MORE = 12 };
 enum { N_PLAIN = N_SCALES * VARIANTS, N_FLAT = 2 * VARIANTS, N_WAYS = N_PLAIN + N_FLAT };
 
 typedef struct bp_attempt {
@@ -60,7 +60,7 @@ static bool draft(bp_schematic *s, const bp_attempt *a, int way) {
 }
 
 static bool fits(const bp_schematic *s, const bp_attempt *a) {
-    return s->w <= a->width && s->h <= a->max_height;
+    return !s->plan.no_room && s->w <= a->width && s->h <= a->max_height;
 }
 
 static size_t flaws(const bp_schematic *s) { return 10 * s->lost + s->unlabelled; }
@@ -139,7 +139,9 @@ static int first_fit(const bp_attempt *a) {
 }
 
 static void keep_better(bp_attempt *a, bp_schematic *s) {
-    if (a->have && flaws(s) >= flaws(&a->best)) {
+    bool better = !a->have || flaws(s) < flaws(&a->best) ||
+                  (flaws(s) == flaws(&a->best) && s->shrink > a->best.shrink);
+    if (!better) {
         clear(s);
         return;
     }
@@ -168,12 +170,12 @@ static void loosen(bp_attempt *a, const bp_schematic *s) {
 static bool try_way(bp_attempt *a, int way, bool must) {
     for (size_t gap = 0; gap < a->n_gaps; gap++)
         a->extra[gap] = 0;
-    for (int loose = 0; loose < LOOSENINGS; loose++) {
+    for (int loose = 0; loose < (must ? MORE : LOOSENINGS); loose++) {
         bp_schematic s;
         if (!draft(&s, a, way))
             return false;
         bool fitting = fits(&s, a);
-        if (!fitting && !(must && !a->have)) {
+        if (s.plan.no_room || (!fitting && !must)) {
             clear(&s);
             return true;
         }
@@ -209,7 +211,10 @@ static bool try_all(bp_attempt *a) {
     int way = first_fit(a);
     if (way < 0 || !try_from(a, way))
         return false;
-    return a->have || try_way(a, N_WAYS - 2, true);
+    /* Rather all shrunk a little than a wire without its name. */
+    if (a->have && flaws(&a->best) == 0)
+        return true;
+    return try_way(a, N_WAYS - 2, true) && (a->have || try_way(a, N_WAYS - VARIANTS, true));
 }
 
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
@@ -234,8 +239,6 @@ bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, do
     free(s);
     return NULL;
 }
-
-bool bp_schematic_is_legible(const bp_schematic *s) { return s->shrink >= 1; }
 
 void bp_schematic_free(bp_schematic **schematic) {
     if (*schematic)

@@ -33,9 +33,6 @@ bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, do
                                double max_height, int lines);
 void bp_schematic_free(bp_schematic **schematic);
 
-/* False: not even the smallest scale fitted, and all was shrunk below legible text. */
-bool bp_schematic_is_legible(const bp_schematic *schematic);
-
 /* Size that it takes, points. */
 bp_box bp_schematic_size(const bp_schematic *schematic);
 /* 1 when it fits with texts at their size; less: it had to be shrunk, texts too, to fit. */

@@ -12,6 +12,8 @@
 
 static const bp_font words_font = {7.4, BP_BOLD, BP_ALARM, false};
 #define WORDS_WIDTH 92.0
+#define WORDS_NARROW 52.0
+#define REACH 30.0 /* cells */
 
 typedef struct bp_mark {
     double x, y; /* cells */
@@ -135,9 +137,9 @@ static bool find_place(const bp_schematic *s, const bp_boxes *boxes, const bp_ma
     double best = 1e9;
     double clear = mark->frame ? 0.4 : 0.9;
     bp_box from = mark->frame ? mark->body : (bp_box){mark->x, mark->y, 0, 0};
-    for (double dy = -14; dy <= 14; dy += 0.5)
+    for (double dy = -REACH; dy <= REACH; dy += 0.5)
         for (int side = 0; side < 2; side++)
-            for (double dx = 0; dx <= 16; dx += 0.5) {
+            for (double dx = 0; dx <= REACH; dx += 0.5) {
                 bp_box box = {side ? from.x - clear - dx - w : from.x + from.w + clear + dx,
                               from.y + from.h / 2 + dy - h / 2, w, h};
                 double cost = dx + 1.6 * fabs(dy) + side * 0.3;
@@ -157,8 +159,12 @@ static void draw_words(const bp_schematic *s, bp_canvas *canvas, const bp_mark *
     if (wrap > 0)
         size = bp_text_size(canvas, text, &words_font, wrap);
     bp_box place;
-    if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place))
-        return;
+    if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place)) {
+        wrap = WORDS_NARROW;
+        size = bp_text_size(canvas, text, &words_font, wrap);
+        if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place))
+            return;
+    }
     bp_boxes_add(boxes, place);
     double from_x =
         mark->frame ? (place.x > mark->x ? mark->body.x + mark->body.w : mark->body.x) : mark->x;

@@ -45,7 +45,9 @@ static void consider(bp_label_hunt *hunt, double x, double y, double cost) {
 static void along_upright(bp_label_hunt *hunt, const bp_run *run, double base) {
     double y1 = fmin(run->y1, run->y2), y2 = fmax(run->y1, run->y2), middle = (y1 + y2) / 2;
     double aside = bp_plan_cells(&hunt->s->plan, 3);
-    for (double y = y1 - 0.3; y + hunt->h <= y2 + 0.3; y += 0.25) {
+    /* Beside a short run the label may stand over its ends, both alike. */
+    double over = fmax(0.3, (hunt->h - (y2 - y1)) / 2 + 0.3);
+    for (double y = y1 - over; y + hunt->h <= y2 + over; y += 0.25) {
         double off = fabs(y + hunt->h / 2 - middle) * 0.1;
         consider(hunt, run->x1 + aside, y, base + off);
         consider(hunt, run->x1 - aside - hunt->w, y, base + off + 1);

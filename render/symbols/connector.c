@@ -12,7 +12,9 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
     shape->flip = wish && wish->height && wish->height[b] > wish->height[a];
     bp_shape_terminal(shape, shape->flip ? b : a, 1, 0, BP_TOP);
     bp_shape_terminal(shape, shape->flip ? a : b, 1, 3, BP_BOTTOM);
-    shape->name = BP_NAME_LEFT;
+    /* Tags hang right of the wire. */
+    bool tagged = wish && wish->room && (wish->room[a] > 0 || wish->room[b] > 0);
+    shape->name = tagged ? BP_NAME_LEFT : BP_NAME_RIGHT;
 }
 
 /* IEC 60617 socket and plug: the cup of the socket on the feed side, the blade of the plug in it.

@@ -4,7 +4,7 @@
 #include "render/symbol_ink.h"
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
-    bp_shape_inline(part, wish, piece, shape, 2, 4, 1);
+    bp_shape_inline(part, wish, piece, shape, 4, 4, 2);
     shape->name = BP_NAME_RIGHT;
 }
 
@@ -13,9 +13,9 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                  const bp_look *look) {
     (void)look;
     double top = shape->flip ? shape->h : 0, down = shape->flip ? -1 : 1;
-    bp_ink_line(canvas, shape, 1, 0, 1, 4);
-    bp_ink_triangle(canvas, shape, 1, 0.65, top + down * 1.35, top + down * 2.55);
-    bp_ink_line(canvas, shape, 0.35, top + down * 2.6, 1.65, top + down * 2.6);
+    bp_ink_line(canvas, shape, 2, 0, 2, 4);
+    bp_ink_triangle(canvas, shape, 2, 0.65, top + down * 1.35, top + down * 2.55);
+    bp_ink_line(canvas, shape, 1.35, top + down * 2.6, 2.65, top + down * 2.6);
     for (size_t i = 0; i < shape->n_terminals; i++)
         bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
 }

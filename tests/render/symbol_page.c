@@ -52,7 +52,8 @@ static void add_parts(bp_circuit *circuit) {
     bp_circuit_set(circuit, "relay2", "suppression.diode", "cathode-86");
 }
 
-/* Every pin that a fresh circuit of these parts has goes to the splice by a wire of its own. */
+/* Every pin that a fresh circuit of these parts has is wired: to a joint of its own, so that
+ * nothing is shorted. */
 static void wire_all(bp_circuit *circuit) {
     static const char *const pins[] = {"battery.+",
                                        "battery.-",
@@ -113,9 +114,13 @@ static void wire_all(bp_circuit *circuit) {
                                        "relay2.86",
                                        "relay2.87"};
     for (size_t i = 0; i < sizeof pins / sizeof pins[0]; i++) {
-        char id[16];
+        char id[16], joint[16] = "splice";
         snprintf(id, sizeof id, "W%zu", i + 1);
-        bp_circuit_wire(circuit, id, pins[i], "splice.1");
+        if (i > 0) {
+            snprintf(joint, sizeof joint, "J%zu", i + 1);
+            bp_circuit_part(circuit, joint, "splice");
+        }
+        bp_circuit_wire(circuit, id, pins[i], joint);
         bp_circuit_set(circuit, id, "colour", "GN");
         bp_circuit_set(circuit, id, "size", "1.5 mm2");
         bp_circuit_set(circuit, id, "length", "1 m");
@@ -172,7 +177,8 @@ bool write_symbol_page(const bp_circuit *circuit, const char *path) {
     double x = 40, y = 50, row = 0;
     for (size_t i = 0; canvas && i < circuit->n_parts; i++) {
         const bp_part *part = &circuit->parts[i];
-        if (part->kind == &bp_kind_wire && strcmp(part->id, "W1") != 0)
+        if ((part->kind == &bp_kind_wire && strcmp(part->id, "W1") != 0) ||
+            (part->kind == &bp_kind_splice && part->id[0] == 'J'))
             continue;
         for (int setting = 0; setting < 3; setting++) {
             bool known = setting == 0 || bp_part_setting_name(part, setting) != NULL;

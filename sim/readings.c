@@ -107,15 +107,21 @@ static void widen(bp_raw *raw, const bp_raw *next) {
     raw->high = fmax(raw->high, next->value);
 }
 
-/* Do both extremes look the same on the display? Then the reading stands still although something
- * chatters. */
-static void judge(const bp_bench *b, bp_raw *raw) {
+/* Does the display stand still although something chatters? A light meter's last digits always
+ * play by a count or two. */
+static bool stands_still(const bp_instrument_def *meter, const bp_raw *raw) {
     char low[24], high[24];
+    if (meter->count)
+        return raw->high - raw->low <= 2 * meter->count(raw->high);
+    meter->show(raw->low, low, sizeof low);
+    meter->show(raw->high, high, sizeof high);
+    return strcmp(low, high) == 0;
+}
+
+static void judge(const bp_bench *b, bp_raw *raw) {
     if (raw->status == BP_READING_NONE)
         return;
-    instrument_of(b)->show(raw->low, low, sizeof low);
-    instrument_of(b)->show(raw->high, high, sizeof high);
-    if (strcmp(low, high) != 0)
+    if (!stands_still(instrument_of(b), raw))
         raw->status = BP_READING_UNSTEADY;
     else
         raw->low = raw->high = NAN;

@@ -48,11 +48,12 @@ static bool is_automatic(const selection *s, const bp_reading *reading) {
     return point != BP_NONE && s->circuit->points[point].automatic;
 }
 
-/* The readings that moved; the test tabs of fuses only when nothing else did. Returns how many. */
+/* The readings that moved, test tabs of fuses after the points. Returns how many; *n_points: how
+ * many are points. */
 static size_t find_moves(const selection *s, const bp_state_answer *healthy,
-                         const bp_state_answer *state, move *moves) {
+                         const bp_state_answer *state, move *moves, size_t *n_points) {
     size_t n = 0;
-    for (int tabs = 0; tabs < 2 && n == 0; tabs++)
+    for (int tabs = 0; tabs < 2; tabs++) {
         for (size_t i = 0; healthy && i < state->n_readings && i < healthy->n_readings; i++) {
             move m = {.reading = &state->readings[i]};
             m.mark = bp_reading_mark(&healthy->readings[i], m.reading);
@@ -61,6 +62,8 @@ static size_t find_moves(const selection *s, const bp_state_answer *healthy,
             bp_show_reading(m.reading, m.text, sizeof m.text);
             moves[n++] = m;
         }
+        *n_points = tabs == 0 ? n : *n_points;
+    }
     return n;
 }
 
@@ -78,15 +81,16 @@ static void write_alike(FILE *f, move *moves, size_t n, size_t first) {
         fputs(*c == ' ' ? TIE : (char[]){*c, '\0'}, f);
 }
 
-/* "A C D ▼ 0.000 V, B ▲ 12.1 V"; empty when nothing leaves its good range. Owned by the caller. */
+/* "A C D ▼ 0.000 V, B ▲ 12.1 V"; empty when nothing leaves its good range. Tabs that read as no
+ * point does are told only when no point moved. Owned by the caller. */
 static char *changes(const selection *s, const bp_state_answer *healthy,
                      const bp_state_answer *state) {
     char *words = NULL;
-    size_t size;
+    size_t size, n_points = 0;
     move *moves = bp_must(calloc(state->n_readings + 1, sizeof *moves));
-    size_t n = find_moves(s, healthy, state, moves);
+    size_t n = find_moves(s, healthy, state, moves, &n_points);
     FILE *f = bp_must(open_memstream(&words, &size));
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < (n_points ? n_points : n); i++)
         if (!moves[i].told)
             write_alike(f, moves, n, i);
     if (fclose(f) != 0)
@@ -95,20 +99,47 @@ static char *changes(const selection *s, const bp_state_answer *healthy,
     return bp_must(words);
 }
 
+/* "prime, running" for the states from `first` on in which the same moved. Owned by the caller. */
+static char *states_alike(const bp_answer *answer, char *const *words, size_t first) {
+    char *names = NULL;
+    size_t size;
+    FILE *f = bp_must(open_memstream(&names, &size));
+    for (size_t i = first; i < answer->n_states; i++) {
+        const bp_state_answer *state = &answer->states[i];
+        if (strcmp(words[i], words[first]) == 0)
+            fprintf(f, "%s%s%s%s", ftell(f) > 0 ? ", " : "", state->state, state->phase ? " " : "",
+                    state->phase ? state->phase : "");
+    }
+    if (fclose(f) != 0)
+        bp_must(NULL);
+    return bp_must(names);
+}
+
+static bool was_told(char *const *words, size_t index) {
+    for (size_t i = 0; i < index; i++)
+        if (strcmp(words[i], words[index]) == 0)
+            return true;
+    return false;
+}
+
 static void print_changes(const bp_screen *out, const selection *s, const bp_table_row *row) {
-    const bp_answer *healthy = bp_table_row_at(s->table, 0)->answer;
+    const bp_answer *healthy = bp_table_row_at(s->table, 0)->answer, *answer = row->answer;
+    char **words = bp_must(calloc(answer->n_states + 1, sizeof *words));
     bp_columns *table = bp_columns_new(out, 2);
     bp_columns_head(table, 1, "", BP_CELL_LEFT, true);
-    for (size_t i = 0; i < row->answer->n_states; i++) {
-        const bp_state_answer *state = &row->answer->states[i];
-        char *words = changes(s, bp_same_state(healthy, state), state);
-        if (*words) {
-            bp_columns_cell(table, BP_TONE_FAINT, "  %s%s%s", state->state,
-                            state->phase ? ", " : "", state->phase ? state->phase : "");
-            bp_columns_cell(table, BP_TONE_PLAIN, "%s", words);
-        }
-        free(words);
+    for (size_t i = 0; i < answer->n_states; i++)
+        words[i] = changes(s, bp_same_state(healthy, &answer->states[i]), &answer->states[i]);
+    for (size_t i = 0; i < answer->n_states; i++) {
+        if (!*words[i] || was_told(words, i))
+            continue;
+        char *names = states_alike(answer, words, i);
+        bp_columns_cell(table, BP_TONE_FAINT, TIE TIE "%s", names);
+        bp_columns_cell(table, BP_TONE_PLAIN, "%s", words[i]);
+        free(names);
     }
+    for (size_t i = 0; i < answer->n_states; i++)
+        free(words[i]);
+    free(words);
     bp_columns_print(table);
     bp_columns_free(&table);
 }

@@ -21,7 +21,7 @@ fail() {
 
 # Address space that sanitizers reserve does not fit the limit: there the limit of memory is left out, and said so.
 limits="ulimit -t 2; ulimit -v 262144"
-(eval "$limits" && "$program" --version >/dev/null 2>&1) || {
+(eval "$limits" && "$program" --version) >/dev/null 2>&1 || {
     echo "the program does not start in 256 MB of address space (a sanitizer's build?): only its time is limited"
     limits="ulimit -t 20"
 }

@@ -206,8 +206,13 @@ bp_exit bp_arguments_read(bp_arguments *arguments, bp_cli *cli, const bp_syntax 
     memcpy(named, argv, (size_t)argc * sizeof *named);
     named[0] = name; /* argp's usage line begins with it */
     argp_err_exit_status = BP_EXIT_INPUT;
-    const struct argp argp = {
-        syntax->options, parse, syntax->names, syntax->words, NULL, NULL, NULL};
+    const struct argp argp = {syntax->options,
+                              parse,
+                              *syntax->names ? syntax->names : NULL,
+                              syntax->words,
+                              NULL,
+                              NULL,
+                              NULL};
     input read = {arguments, syntax, own};
     error_t failed = argp_parse(&argp, argc, named, 0, NULL, &read);
     free(named);

@@ -276,11 +276,20 @@ void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
     print_whys(out, state);
 }
 
-/* The circuit's own sentence, or the text of a key that not every sheet carries. */
+/* True for the cautions of every vehicle circuit: those of every sheet, and those that a battery or
+ * a fuse calls for. */
+static bool is_common(const bp_caution *caution) {
+    for (size_t i = 0; i < 4 && caution->calls[i]; i++)
+        if (caution->calls[i] == &bp_kind_battery || caution->calls[i] == &bp_kind_fuse)
+            return true;
+    return caution->always;
+}
+
+/* The text of a caution: the circuit's own sentence, or that of a key; NULL for a common one. */
 static const char *own_caution(const char *caution) {
     for (const bp_caution *c = bp_cautions; c->key; c++)
         if (strcmp(c->key, caution) == 0)
-            return c->always ? NULL : c->text;
+            return is_common(c) ? NULL : c->text;
     return caution;
 }
 

@@ -190,6 +190,8 @@ bp_status bp_lab_ask_many(bp_lab *lab, const bp_question *questions, size_t n, b
                .progress = progress,
                .progress_data = data};
     memset(answers, 0, n * sizeof *answers);
+    if (n > 1)
+        bp_pool_start(lab->pool);
     r.errand = calloc(n + 1, sizeof *r.errand);
     if (!r.errand)
         return BP_ERR_MEMORY;

@@ -124,6 +124,12 @@ void bp_pool_free(bp_pool **pool) {
     *pool = NULL;
 }
 
+void bp_pool_start(bp_pool *pool) {
+    for (size_t i = 0; i < pool->n; i++)
+        if (pool->worker[i].pid == 0)
+            start(pool, &pool->worker[i]);
+}
+
 void bp_pool_set_limit(bp_pool *pool, double seconds) { pool->limit = seconds; }
 const char *bp_pool_solver(const bp_pool *pool) { return pool->solver; }
 size_t bp_pool_n_workers(const bp_pool *pool) { return pool->n; }

@@ -33,6 +33,10 @@ void bp_pool_free(bp_pool **pool);
  * started any more. */
 bp_status bp_pool_run(bp_pool *pool, const bp_jobs *jobs);
 
+/* Starts the workers that are not running yet; best before the caller fills its memory, since each
+ * is a copy of it. Those that do not start are tried again when there is work. */
+void bp_pool_start(bp_pool *pool);
+
 /* Longest time for one job, s. */
 void bp_pool_set_limit(bp_pool *pool, double seconds);
 #define BP_JOB_SECONDS 30.0

@@ -16,6 +16,7 @@ struct bp_session {
     double *loaded; /* values as the solver has them */
     size_t *node;   /* by vector of the solver's plot: the deck node, BP_NONE: something else */
     size_t n_vectors;
+    bool named;      /* node is that of the loaded deck */
     double *volts;   /* where the callback puts the next solution */
     size_t arrived;  /* solutions since this was cleared */
     bool sane;       /* the last one had only voltages that can be */
@@ -50,6 +51,8 @@ static int hear_names(pvecinfoall all, int id, void *data) {
     (void)id;
     bp_session *s = data;
     const size_t n = all->veccount > 0 ? (size_t)all->veccount : 0;
+    if (s->named && n == s->n_vectors)
+        return 0; /* every step says them again */
     size_t *node = realloc(s->node, (n + 1) * sizeof *node);
     s->n_vectors = 0;
     if (!node)
@@ -63,6 +66,7 @@ static int hear_names(pvecinfoall all, int id, void *data) {
         if (end && *end)
             node[i] = BP_NONE;
     }
+    s->named = true;
     return 0;
 }
 
@@ -166,6 +170,7 @@ bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
         command(s, "destroy all");
     }
     s->deck = NULL;
+    s->named = false;
     if (!values_are_sane(s, deck, values) || !make_room(s, deck))
         return false;
     char **lines = bp_deck_lines(deck, values);

@@ -14,18 +14,13 @@ typedef struct teller {
     const bp_phase *phase;
     const double *values;
     bp_state_answer *out;
+    /* Scratch lists with room for every part; what is used of them is kept in the answer. */
+    bp_notice *notice;
+    const char **blown, **chatter, **remark;
 } teller;
 
 static const bp_model *model_of(const teller *t, size_t part) {
     return bp_models[bp_kind_index(t->circuit->parts[part].kind)];
-}
-
-/* Adds to a list that has room for one entry a part. */
-static void add(const teller *t, const char ***list, size_t *n, char *text) {
-    if (!*list)
-        *list = bp_store_get(t->store, 2 * t->circuit->n_parts + 2, sizeof **list);
-    if (*list && text)
-        (*list)[(*n)++] = text;
 }
 
 static const char *chatter_of(const bp_model *model) {
@@ -37,7 +32,7 @@ static const char *chatter_of(const bp_model *model) {
 
 static void notice(const teller *t, size_t part, const bp_behaviour *b) {
     const char *id = t->circuit->parts[part].id;
-    bp_notice *n = &t->out->notices[t->out->n_notices++];
+    bp_notice *n = &t->notice[t->out->n_notices++];
     *n = (bp_notice){.part = bp_store_copy(t->store, id),
                      .says = b->says,
                      .words = bp_store_print(t->store, "%s %s", id, b->words),
@@ -58,8 +53,7 @@ static void tell_part(const teller *t, size_t part) {
     const bp_model *model = model_of(t, part);
     bp_behaviour b = {.says = NULL, .value = NAN};
     if (t->phase->moves[part]) {
-        add(t, &t->out->chatter, &t->out->n_chatter,
-            bp_store_copy(t->store, t->circuit->parts[part].id));
+        t->chatter[t->out->n_chatter++] = bp_store_copy(t->store, t->circuit->parts[part].id);
         b = (bp_behaviour){.says = chatter_of(model), .words = "chatters", .value = NAN};
     } else if (model->behave) {
         const bp_view view = bp_case_view(t->c, part, t->values, t->phase->volts);
@@ -67,14 +61,13 @@ static void tell_part(const teller *t, size_t part) {
             model->behave(&view, &b);
     }
     if (model->lasting && t->phase->position[part] != 0)
-        add(t, &t->out->blown, &t->out->n_blown,
-            bp_store_copy(t->store, t->circuit->parts[part].id));
-    if (!b.says || !t->out->notices)
+        t->blown[t->out->n_blown++] = bp_store_copy(t->store, t->circuit->parts[part].id);
+    if (!b.says)
         return;
     notice(t, part, &b);
     if (is_remark(t, part, &b))
-        add(t, &t->out->remarks, &t->out->n_remarks,
-            bp_store_print(t->store, "%s %s", t->circuit->parts[part].id, b.words));
+        t->remark[t->out->n_remarks++] =
+            bp_store_print(t->store, "%s %s", t->circuit->parts[part].id, b.words);
 }
 
 /* Between the clamps of the battery's own posts. */
@@ -89,24 +82,46 @@ static double supply_volts(const teller *t, const bp_deck *deck) {
            t->phase->volts[bp_deck_node_of_face(deck, battery->pins[minus].harness)];
 }
 
+static bool teller_open(teller *t) {
+    const size_t n = t->circuit->n_parts + 1;
+    t->notice = calloc(n, sizeof *t->notice);
+    t->blown = calloc(n, sizeof *t->blown);
+    t->chatter = calloc(n, sizeof *t->chatter);
+    t->remark = calloc(n, sizeof *t->remark);
+    return t->notice && t->blown && t->chatter && t->remark;
+}
+
+static void teller_close(teller *t) {
+    bp_state_answer *out = t->out;
+    out->notices = bp_store_keep(t->store, t->notice, out->n_notices, sizeof *t->notice);
+    out->blown = bp_store_keep(t->store, t->blown, out->n_blown, sizeof *t->blown);
+    out->chatter = bp_store_keep(t->store, t->chatter, out->n_chatter, sizeof *t->chatter);
+    out->remarks = bp_store_keep(t->store, t->remark, out->n_remarks, sizeof *t->remark);
+    free(t->notice);
+    free(t->blown);
+    free(t->chatter);
+    free(t->remark);
+}
+
 void bp_make_notices(bp_store *store, const bp_task *task, const bp_deck *deck,
                      const bp_phase *phase, bp_state_answer *out) {
     const bp_circuit *circuit = deck->circuit;
     bp_case *c = bp_case_new(circuit, deck);
     double *values = calloc(deck->n_values + 1, sizeof *values);
-    if (c && values) {
+    teller t = {
+        .store = store, .circuit = circuit, .c = c, .phase = phase, .values = values, .out = out};
+    if (teller_open(&t) && c && values) {
         c->faults = task->faults;
         memcpy(c->done, task->done, circuit->n_parts * sizeof *c->done);
         memcpy(c->position, phase->position, circuit->n_parts * sizeof *c->position);
         bp_case_enter(c, phase->state, &task->conditions);
         bp_case_values(c, values);
-        const teller t = {store, circuit, c, phase, values, out};
         out->supply_volts = supply_volts(&t, deck);
-        out->notices = bp_store_get(store, circuit->n_parts, sizeof *out->notices);
         for (size_t i = 0; i < circuit->n_parts; i++)
             tell_part(&t, i);
     } else
         store->failed = true;
+    teller_close(&t);
     free(values);
     bp_case_free(&c);
 }

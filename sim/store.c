@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sim/store.h"
 
+#include <stdalign.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -26,8 +27,8 @@ static bp_chunk *add_chunk(bp_store *store, size_t room) {
 }
 
 void *bp_store_get(bp_store *store, size_t n, size_t item) {
-    const size_t align = sizeof(max_align_t);
-    const size_t size = (n * item / align + 1) * align;
+    const size_t align = alignof(max_align_t);
+    const size_t size = (n * item + align - 1) / align * align;
     bp_chunk *c = store->chunk;
     if (!c || c->room - c->used < size)
         c = add_chunk(store, size > CHUNK ? size : CHUNK);
@@ -38,14 +39,15 @@ void *bp_store_get(bp_store *store, size_t n, size_t item) {
     return got;
 }
 
-char *bp_store_copy(bp_store *store, const char *text) {
-    if (!text)
-        return NULL;
-    const size_t size = strlen(text) + 1;
-    char *copy = bp_store_get(store, size, 1);
+void *bp_store_keep(bp_store *store, const void *items, size_t n, size_t item) {
+    void *copy = n && items ? bp_store_get(store, n, item) : NULL;
     if (copy)
-        memcpy(copy, text, size);
+        memcpy(copy, items, n * item);
     return copy;
+}
+
+char *bp_store_copy(bp_store *store, const char *text) {
+    return text ? bp_store_keep(store, text, strlen(text) + 1, 1) : NULL;
 }
 
 char *bp_store_print(bp_store *store, const char *format, ...) {

@@ -15,6 +15,8 @@ typedef struct bp_store {
 
 /* Zeroed memory for n items, never NULL unless the store failed. */
 void *bp_store_get(bp_store *store, size_t n, size_t item);
+/* A copy of n items; NULL for none. */
+void *bp_store_keep(bp_store *store, const void *items, size_t n, size_t item);
 char *bp_store_copy(bp_store *store, const char *text); /* NULL for NULL */
 char *bp_store_print(bp_store *store, const char *format, ...)
     __attribute__((format(printf, 2, 3)));

@@ -9,13 +9,14 @@
 
 #include "render/style.h"
 
-static const double side_width = 142, gap = 14;
+static const double side_width = 134, gap = 12;
 /* A drawing lower than this is not legible. */
 static const double least_drawing = 240;
 /* Texts of a drawing that is shrunk by no more read as well as full size. */
-static const double legible = 0.9;
-/* A layout further down the wishes must make the drawing larger by this factor. */
-static const double worth_it = 1.08;
+static const double legible = 0.87;
+/* Where no layout is legible: how much smaller than the largest a drawing may be for a better
+ * layout. */
+static const double worth_it = 1.15;
 /* White around a box that stands within the drawing. */
 static const double clearance = 9;
 
@@ -145,24 +146,34 @@ static bp_layout try_wish(bp_flow *flow, bp_canvas *scratch, const struct wish *
     return l;
 }
 
+/* Could the drawing get legible in the room of a wish? Symbols and gaps give way before texts, but
+ * not to half. */
+static bool is_hopeless(const bp_flow *flow, const struct wish *wish, const claims *needs,
+                        const bp_layout *largest, double target) {
+    double height = needs->room - bp_legend_height(flow) - (wish->drops ? needs->drops : 0) -
+                    (wish->readings ? needs->readings : 0);
+    return height < 0.5 * largest->drawing.h * target / bp_schematic_shrink(largest->schematic);
+}
+
 bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
     const claims needs = {
         .room = flow->bottom - flow->y - cautions - BP_BLOCK_GAP,
         .drops = bp_block_height(flow, scratch, bp_block_drops) + BP_BLOCK_GAP,
         .readings = bp_block_height(flow, scratch, bp_block_readings) + BP_BLOCK_GAP,
     };
-    bp_layout best = {0};
-    double best_size = 0;
-    for (size_t i = 0; i < N_WISHES && best_size < legible; i++) {
-        bp_layout l = try_wish(flow, scratch, &wishes[i], &needs, i + 1 == N_WISHES);
-        double size = l.schematic ? bp_schematic_shrink(l.schematic) : 0;
-        if (size > best_size * worth_it) {
-            bp_schematic_free(&best.schematic);
-            best = l;
-            best_size = size;
-        } else {
-            bp_schematic_free(&l.schematic);
+    bp_layout largest = try_wish(flow, scratch, &wishes[N_WISHES - 1], &needs, true);
+    if (!largest.schematic)
+        return largest;
+    double target = fmin(bp_schematic_shrink(largest.schematic) / worth_it, legible);
+    for (size_t i = 0; i + 1 < N_WISHES; i++) {
+        if (is_hopeless(flow, &wishes[i], &needs, &largest, target))
+            continue;
+        bp_layout l = try_wish(flow, scratch, &wishes[i], &needs, false);
+        if (l.schematic && bp_schematic_shrink(l.schematic) >= target) {
+            bp_schematic_free(&largest.schematic);
+            return l;
         }
+        bp_schematic_free(&l.schematic);
     }
-    return best;
+    return largest;
 }

@@ -18,7 +18,6 @@
 #include "render/sheet_facts.h"
 
 /* A lamp behind a fuse and a plug, over a ground at the body. */
- * metre (IACS copper). */
 static const char lamp[] = "backprobe: 1\n"
                            "id: lamp\n"
                            "title: Work lamp\n"

@@ -9,13 +9,15 @@
 
 #include "render/place.h"
 
-enum { SWEEPS = 12 };
+enum { SWEEPS = 8, STARTS = 24 };
 
 typedef struct bp_sorter {
     bp_plan *plan;
     double *key;
-    size_t *place; /* of each node in its rank */
-    size_t *best;
+    size_t *place;  /* of each node in its rank */
+    size_t *best;   /* of one start */
+    size_t *winner; /* of all */
+    bool *wired;    /* to the rank that is sorted by */
 } bp_sorter;
 
 static void number_places(bp_sorter *s) {
@@ -70,6 +72,17 @@ static size_t crossings(const bp_sorter *s) {
     return count;
 }
 
+/* What an order costs: crossings first, then how far wires run sideways. */
+static size_t cost(const bp_sorter *s) {
+    double sideways = 0;
+    for (size_t l = 0; l < s->plan->n_links; l++) {
+        const bp_link *link = &s->plan->links[l];
+        sideways += fabs(port_place(s, link->node[0], link->port[0]) -
+                         port_place(s, link->node[1], link->port[1]));
+    }
+    return 100000 * crossings(s) + (size_t)(100 * sideways);
+}
+
 /* Whether b may stand left of a: the battery first, the two metals apart, the layout's columns. */
 static bool may_swap(const bp_plan *plan, size_t a, size_t b) {
     const bp_node *left = &plan->nodes[a], *right = &plan->nodes[b];
@@ -116,7 +129,7 @@ static void gather_groups(bp_sorter *s, size_t first, size_t last) {
     for (size_t i = first; i < last; i++) {
         int group = abs(plan->nodes[plan->order[i]].group);
         if (group == 1 || group == 2) {
-            if (plan->nodes[plan->order[i]].group < 0)
+            if (plan->nodes[plan->order[i]].group < 0 || !s->wired[plan->order[i]])
                 continue;
             sum[group - 1] += s->key[plan->order[i]];
             n[group - 1]++;
@@ -161,6 +174,7 @@ static void sort_rank(bp_sorter *s, int rank, int neighbour) {
                 sum += port_place(s, link->node[!end], link->port[!end]);
                 weight += 1;
             }
+        s->wired[node] = weight > 0;
         if (weight <= 0)
             level_pull(s, node, &sum, &weight);
         s->key[node] = weight > 0 ? sum / weight : port_place(s, node, 0);
@@ -171,15 +185,15 @@ static void sort_rank(bp_sorter *s, int rank, int neighbour) {
     number_places(s);
 }
 
-static void keep_best(bp_sorter *s, size_t *fewest) {
-    size_t now = crossings(s);
-    if (now >= *fewest)
+static void keep_best(bp_sorter *s, size_t *least) {
+    size_t now = cost(s);
+    if (now >= *least)
         return;
-    *fewest = now;
+    *least = now;
     memcpy(s->best, s->plan->order, s->plan->n_nodes * sizeof *s->best);
 }
 
-static bool swap_pass(bp_sorter *s, size_t *fewest) {
+static bool swap_pass(bp_sorter *s, size_t *least) {
     bp_plan *plan = s->plan;
     bool better = false;
     for (int rank = 1; rank <= plan->n_ranks; rank++)
@@ -190,9 +204,9 @@ static bool swap_pass(bp_sorter *s, size_t *fewest) {
             plan->order[i] = b;
             plan->order[i + 1] = a;
             number_places(s);
-            size_t now = crossings(s);
-            if (now < *fewest) {
-                *fewest = now;
+            size_t now = cost(s);
+            if (now < *least) {
+                *least = now;
                 better = true;
                 continue;
             }
@@ -203,20 +217,21 @@ static bool swap_pass(bp_sorter *s, size_t *fewest) {
     return better;
 }
 
-static void sort_all(bp_sorter *s, size_t *fewest) {
+static void sort_all(bp_sorter *s, size_t *least) {
     bp_plan *plan = s->plan;
-    keep_best(s, fewest);
+    memcpy(s->best, plan->order, plan->n_nodes * sizeof *s->best);
+    keep_best(s, least);
     for (int sweep = 0; sweep < SWEEPS; sweep++) {
         for (int rank = 2; rank <= plan->n_ranks; rank++)
             sort_rank(s, rank, rank - 1);
-        keep_best(s, fewest);
+        keep_best(s, least);
         for (int rank = plan->n_ranks - 1; rank >= 1; rank--)
             sort_rank(s, rank, rank + 1);
-        keep_best(s, fewest);
+        keep_best(s, least);
     }
     memcpy(plan->order, s->best, plan->n_nodes * sizeof *s->best);
     number_places(s);
-    for (int pass = 0; pass < 6 && swap_pass(s, fewest); pass++)
+    for (int pass = 0; pass < 6 && swap_pass(s, least); pass++)
         continue;
 }
 
@@ -233,7 +248,7 @@ static void flip(bp_plan *plan, size_t index) {
 }
 
 /* Mirrors every part of three terminals or more where that saves crossings. */
-static bool flip_pass(bp_sorter *s, size_t *fewest) {
+static bool flip_pass(bp_sorter *s, size_t *least) {
     bp_plan *plan = s->plan;
     bool better = false;
     for (size_t b = 0; b < plan->n_blocks; b++) {
@@ -241,9 +256,9 @@ static bool flip_pass(bp_sorter *s, size_t *fewest) {
         if (block->turn || block->shape.n_terminals < 3)
             continue;
         flip(plan, b);
-        size_t now = crossings(s);
-        if (now < *fewest) {
-            *fewest = now;
+        size_t now = cost(s);
+        if (now < *least) {
+            *least = now;
             better = true;
         } else {
             flip(plan, b);
@@ -264,6 +279,43 @@ static void deal(bp_plan *plan) {
     plan->rank_start[plan->n_ranks + 1] = n;
 }
 
+/* A fresh order to start from: the file's first, then made ones, the same in every run. */
+static void start_from(bp_sorter *s, unsigned start) {
+    bp_plan *plan = s->plan;
+    unsigned long state = start;
+    for (size_t i = 0; i < plan->n_nodes; i++) {
+        state = (state * 1103515245UL + 12345UL) & 0x7fffffffUL;
+        s->key[plan->order[i]] = start ? (double)state : (double)i;
+    }
+    for (int rank = 1; rank <= plan->n_ranks; rank++) {
+        insert_sorted(s, plan->rank_start[rank], plan->rank_start[rank + 1]);
+        keep_columns(plan, plan->rank_start[rank], plan->rank_start[rank + 1]);
+    }
+    number_places(s);
+}
+
+/* The cheapest order from several starts; then, when asked, with parts mirrored. */
+static void search(bp_sorter *s, bool mirroring) {
+    bp_plan *plan = s->plan;
+    size_t least = (size_t)-1;
+    for (unsigned start = 0; start < STARTS; start++) {
+        size_t here = (size_t)-1;
+        start_from(s, start);
+        sort_all(s, &here);
+        if (here < least) {
+            least = here;
+            memcpy(s->winner, plan->order, plan->n_nodes * sizeof *s->winner);
+        }
+    }
+    memcpy(plan->order, s->winner, plan->n_nodes * sizeof *s->winner);
+    number_places(s);
+    if (!mirroring)
+        return;
+    least = cost(s);
+    for (int pass = 0; pass < 3 && flip_pass(s, &least); pass++)
+        sort_all(s, &least);
+}
+
 bool bp_plan_order(bp_plan *plan) {
     bp_sorter s = {.plan = plan};
     plan->order = calloc(plan->n_nodes + 1, sizeof *plan->order);
@@ -271,29 +323,23 @@ bool bp_plan_order(bp_plan *plan) {
     s.key = calloc(plan->n_nodes + 1, sizeof *s.key);
     s.place = calloc(plan->n_nodes + 1, sizeof *s.place);
     s.best = calloc(plan->n_nodes + 1, sizeof *s.best);
+    s.winner = calloc(plan->n_nodes + 1, sizeof *s.winner);
+    s.wired = calloc(plan->n_nodes + 1, sizeof *s.wired);
     plan->mirror = calloc(plan->n_blocks + 1, sizeof *plan->mirror);
     const bp_recipe *recipe = plan->options.recipe;
-    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best && plan->mirror;
+    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best && s.winner &&
+              s.wired && plan->mirror;
     if (ok)
         deal(plan);
     if (ok && recipe && recipe->order) {
         memcpy(plan->order, recipe->order, plan->n_nodes * sizeof *plan->order);
     } else if (ok) {
-        for (int rank = 1; rank <= plan->n_ranks; rank++) {
-            for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++)
-                s.key[plan->order[i]] = (double)i;
-            insert_sorted(&s, plan->rank_start[rank], plan->rank_start[rank + 1]);
-            keep_columns(plan, plan->rank_start[rank], plan->rank_start[rank + 1]);
-        }
-        number_places(&s);
-        size_t fewest = (size_t)-1;
-        sort_all(&s, &fewest);
-        if (!recipe || !recipe->mirror)
-            for (int pass = 0; pass < 3 && flip_pass(&s, &fewest); pass++)
-                sort_all(&s, &fewest);
+        search(&s, !recipe || !recipe->mirror);
     }
     free(s.key);
     free(s.place);
     free(s.best);
+    free(s.winner);
+    free(s.wired);
     return ok;
 }

@@ -10,11 +10,13 @@
 #include "render/route_private.h"
 
 #define BEND 4.0
-#define CROSSING 8.0
+#define CROSSING 14.0
 #define BESIDE 0.9  /* a cell close beside another wire */
+#define NEARBY 0.2  /* a cell two cells from another wire */
 #define HUGGING 0.2 /* a cell close beside an obstacle */
 #define SHARED 0.25 /* a cell on a wire of the same pin, near the pin */
 #define SHARED_FAR 1.6
+#define DOT 5.0 /* a cell away from a splice's dot before the wires part */
 enum { NEAR_PIN = 5, TRUNK = 7 };
 
 typedef struct bp_open {
@@ -24,6 +26,7 @@ typedef struct bp_open {
 
 typedef struct bp_hunt {
     bp_router *r;
+    size_t wire;
     const bp_route_end *start, *goal;
     int sx, sy, gx, gy; /* where the free part begins and ends */
 } bp_hunt;
@@ -100,14 +103,16 @@ static double closeness(const bp_router *r, int x, int y, int axis, size_t edge)
     double penalty = 0;
     size_t stride = axis == 0 ? (size_t)r->w : 1;
     int across = axis == 0 ? y : x, limit = (axis == 0 ? r->h : r->w) - 1;
-    if (across > 0) {
-        penalty += r->edge[axis][edge - stride].used ? BESIDE : 0;
-        penalty += r->blocked[axis][edge - stride] ? HUGGING : 0;
-    }
-    if (across < limit) {
-        penalty += r->edge[axis][edge + stride].used ? BESIDE : 0;
-        penalty += r->blocked[axis][edge + stride] ? HUGGING : 0;
-    }
+    for (int away = 1; away <= 2; away++)
+        for (int way = -1; way <= 1; way += 2) {
+            if (across + way * away < 0 || across + way * away > limit)
+                continue;
+            size_t beside = way < 0 ? edge - stride * (size_t)away : edge + stride * (size_t)away;
+            if (r->edge[axis][beside].used)
+                penalty += away == 1 ? BESIDE : NEARBY;
+            else if (away == 1 && r->blocked[axis][beside])
+                penalty += HUGGING;
+        }
     return penalty;
 }
 
@@ -115,7 +120,9 @@ static double closeness(const bp_router *r, int x, int y, int axis, size_t edge)
 static bool may_enter(const bp_hunt *h, size_t at, int axis, bool on_trunk, double *cost) {
     const bp_router *r = h->r;
     size_t own = h->start->pin, other = h->goal->pin;
-    if (r->reserved[at] != BP_NO_PIN && r->reserved[at] != own && r->reserved[at] != other)
+    /* A pin's stub is entered at its end only, so that nothing cuts in between a ring and its pin.
+     */
+    if (r->reserved[at] != BP_NO_PIN && !r->goal[at])
         return false;
     if (on_trunk || r->goal[at])
         return true;
@@ -128,6 +135,13 @@ static bool may_enter(const bp_hunt *h, size_t at, int axis, bool on_trunk, doub
         return false; /* it would look like a joint */
     *cost += CROSSING;
     return true;
+}
+
+/* What following a wire of the same pin costs; at a splice the wires part at its dot. */
+static double trunk_cost(const bp_hunt *h, int x, int y) {
+    if (h->start->stub == 0)
+        return DOT;
+    return abs(x - h->sx) + abs(y - h->sy) > NEAR_PIN ? SHARED_FAR : SHARED;
 }
 
 static bool foreign(const bp_use *use, const bp_hunt *h) {
@@ -158,15 +172,13 @@ static bool expand(bp_hunt *h, size_t state) {
             continue;
         double cost = 1 + closeness(r, x, y, axis, edge);
         if (on_trunk)
-            cost = 1 + (h->start->stub == 0 || abs(nx - h->sx) + abs(ny - h->sy) > NEAR_PIN
-                            ? SHARED_FAR
-                            : SHARED);
+            cost = 1 + trunk_cost(h, nx, ny);
         if (!free_start && next != dir)
             cost += BEND;
         if (!may_enter(h, to, axis, on_trunk, &cost))
             continue;
         if (r->goal[to] > 1)
-            cost += 2.0 * (double)(r->goal[to] - 1);
+            cost += (h->goal->stub == 0 ? DOT : 2.0) * (double)(r->goal[to] - 1);
         size_t ahead_state = state_of(r, nx, ny, next, on_trunk);
         double total = r->cost[state] + cost;
         visit(r, ahead_state);
@@ -193,7 +205,7 @@ static void mark_goals(bp_hunt *h) {
     for (size_t i = 0; i < r->n_wires; i++)
         for (int end = 0; end < 2; end++) {
             const bp_laid *wire = &r->wires[i];
-            if (wire->end[end].pin != h->goal->pin || wire->n_path == 0)
+            if (i == h->wire || wire->end[end].pin != h->goal->pin || wire->n_path == 0)
                 continue;
             size_t first = (size_t)h->goal->stub;
             for (size_t k = first + 1; k + 2 < wire->n_path && k < first + TRUNK; k++) {
@@ -218,7 +230,7 @@ static size_t follow_trunk(const bp_hunt *h, int x, int y, int (*out)[2]) {
     for (size_t i = 0; i < r->n_wires; i++)
         for (int end = 0; end < 2; end++) {
             const bp_laid *wire = &r->wires[i];
-            if (wire->end[end].pin != h->goal->pin || wire->n_path == 0)
+            if (i == h->wire || wire->end[end].pin != h->goal->pin || wire->n_path == 0)
                 continue;
             size_t first = (size_t)h->goal->stub;
             for (size_t k = first + 1; k + 2 < wire->n_path && k < first + TRUNK; k++) {
@@ -288,7 +300,8 @@ bool bp_router_search(bp_router *r, size_t index) {
     bp_laid *wire = &r->wires[index];
     bool backwards = wire->end[0].rail || (!wire->end[1].rail && wires_on(r, wire->end[1].pin) >
                                                                      wires_on(r, wire->end[0].pin));
-    bp_hunt h = {.r = r, .start = &wire->end[backwards], .goal = &wire->end[!backwards]};
+    bp_hunt h = {
+        .r = r, .wire = index, .start = &wire->end[backwards], .goal = &wire->end[!backwards]};
     int out = outward(h.start->side), in = outward(h.goal->side);
     h.sx = h.start->x + h.start->stub * step_x[out];
     h.sy = h.start->y + h.start->stub * step_y[out];

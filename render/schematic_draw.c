@@ -223,7 +223,7 @@ static void draw_housings(const bp_schematic *s, bp_canvas *canvas) {
                                    {box.x + box.w, box.y + box.h},
                                    {box.x, box.y + box.h},
                                    {box.x, box.y}};
-        bp_text(canvas, (box.x + box.w - 0.3) * u, (box.y + 0.2) * u,
+        bp_text(canvas, (box.x + box.w - 0.3) * u, (box.y + box.h) * u - 9,
                 bp_block_part(plan, plan->members[node->first_block])->unit, &bp_font_quieter,
                 BP_RIGHT, 0);
         for (int k = 0; k < 4; k++)

@@ -56,7 +56,7 @@ static void along_upright(bp_label_hunt *hunt, const bp_run *run, double base) {
 
 static void along_level(bp_label_hunt *hunt, const bp_run *run, double base) {
     double x1 = fmin(run->x1, run->x2), x2 = fmax(run->x1, run->x2), middle = (x1 + x2) / 2;
-    double aside = bp_plan_cells(&hunt->s->plan, 1.4);
+    double aside = bp_plan_cells(&hunt->s->plan, 1);
     for (double x = x1; x + hunt->w <= x2 + 0.2; x += 0.25) {
         double off = fabs(x + hunt->w / 2 - middle) * 0.1;
         consider(hunt, x, run->y1 - aside - hunt->h, base + off + 0.5);

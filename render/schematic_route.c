@@ -52,16 +52,16 @@ void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes)
         const bp_flag *flag = &plan->flags[i];
         const bp_block *block = &plan->blocks[flag->block];
         bp_boxes_add(boxes, moved(flag->tag, block->x, block->y));
-        if (for_routes)
-            continue;
-        bp_box leader = {flag->ring_x - ring, flag->ring_y - ring, 2 * ring, 2 * ring};
+        /* For routes the leader alone, for the rest the ring too. */
+        double from = for_routes ? 0.5 : -ring, high = for_routes ? 0.1 : ring;
+        bp_box leader = {flag->ring_x + from, flag->ring_y - high, 0, 2 * high};
+        leader.w = flag->tag.x - leader.x;
         if (flag->left) {
             leader.x = flag->tag.x + flag->tag.w;
-            leader.w = flag->ring_x + ring - leader.x;
-        } else {
-            leader.w = flag->tag.x - leader.x;
+            leader.w = flag->ring_x - from - leader.x;
         }
-        bp_boxes_add(boxes, moved(leader, block->x, block->y));
+        if (leader.w > 0)
+            bp_boxes_add(boxes, moved(leader, block->x, block->y));
     }
     double below = plan->bottom_rail ? plan->metal_y + 0.5 : plan->metal_y;
     bp_boxes_add(boxes, (bp_box){-2, below, plan->width + 4, 8});

@@ -39,7 +39,7 @@ static void numbered_terminals_answer_to_their_numbers(void **state) {
         const char *number;
         size_t din;
     } same[] = {{"3", 0}, {"2", 1}, {"1", 2}, {"5", 3}, {"4", 4}};
-    static const char *const din[] = {"30", "85", "86", "87", "87a"};
+    static const char *const din[] = {"30", "85", "86", "87", "87a", NULL};
     single d;
     single_set(&d, "relay", NULL, din);
     for (size_t i = 0; i < 5; i++)

@@ -165,8 +165,17 @@ static char *sentence(const bp_circuit *circuit, const bp_notice *notice) {
     return bp_format("%s (%s)%s", notice->part, label, notice->words + n);
 }
 
-static bool differs(const bp_notice *good, const bp_notice *notice) {
+/* A change of less than this is not noticed without an instrument: common practice. */
+#define NOTICEABLE 0.1
+
+static bool does_otherwise(const bp_notice *good, const bp_notice *notice) {
     return good && strcmp(good->says, notice->says) != 0;
+}
+
+/* It does something else, or clearly more or less of the same. */
+static bool differs(const bp_notice *good, const bp_notice *notice) {
+    return does_otherwise(good, notice) ||
+           (good && fabs(notice->value - good->value) > NOTICEABLE * fabs(good->value));
 }
 
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted) {
@@ -185,7 +194,8 @@ static void print_changed(const bp_screen *out, const bp_circuit *circuit,
         if (!is_load(circuit, state, &state->notices[i]) || !differs(good, &state->notices[i]))
             continue;
         char *words = sentence(circuit, &state->notices[i]);
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s (good:%s)", words,
+        bp_tone tone = does_otherwise(good, &state->notices[i]) ? BP_TONE_STRONG : BP_TONE_PLAIN;
+        bp_screen_paragraph(out, tone, 2, 4, "%s (good:%s)", words,
                             good->words + strlen(good->part));
         free(words);
     }

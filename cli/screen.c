@@ -30,7 +30,7 @@ bp_screen bp_screen_of(FILE *file) {
     if (t.is_terminal)
         t.width = width_of(fileno(file));
     t.utf8 = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
-    t.inks = t.is_terminal && !(no_colour && *no_colour) && sort && strcmp(sort, "dumb") != 0;
+    t.tones = t.is_terminal && !(no_colour && *no_colour) && sort && strcmp(sort, "dumb") != 0;
     return t;
 }
 
@@ -160,11 +160,23 @@ size_t bp_text_fit(const char *clean, size_t width, const char **next) {
 
 void bp_screen_put(const bp_screen *screen, bp_tone tone, const char *clean, size_t bytes) {
     static const char *const on[] = {"", "\033[1m", "\033[2m"};
-    bool inked = screen->inks && tone != BP_TONE_PLAIN && bytes > 0;
-    if (inked)
+    static const char tie[] =
+        "\u00a0"; /* it did its work when lines were broken; a search wants a plain blank */
+    bool toned = screen->tones && tone != BP_TONE_PLAIN && bytes > 0;
+    if (toned)
         fputs(on[tone], screen->file);
-    fwrite(clean, 1, bytes, screen->file);
-    if (inked)
+    while (bytes > 0) {
+        const char *next = memmem(clean, bytes, tie, sizeof tie - 1);
+        size_t n = next ? (size_t)(next - clean) : bytes;
+        fwrite(clean, 1, n, screen->file);
+        if (next) {
+            fputc(' ', screen->file);
+            n += sizeof tie - 1;
+        }
+        clean += n;
+        bytes -= n;
+    }
+    if (toned)
         fputs("\033[0m", screen->file);
 }
 

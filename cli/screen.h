@@ -14,7 +14,7 @@ typedef struct bp_screen {
     FILE *file;
     size_t width;     /* columns; 80 when it is not a terminal */
     bool utf8;        /* the locale's characters are UTF-8; else everything is put into ASCII */
-    bool inks;        /* bold and faint: a screen, and NO_COLOR is not set */
+    bool tones;       /* bold and faint: a screen, and NO_COLOR is not set */
     bool is_terminal; /* else a file or a pipe */
 } bp_screen;
 
@@ -44,7 +44,7 @@ size_t bp_text_columns(const char *clean);
  * there is one. At least one character. *next is set to where the rest begins. */
 size_t bp_text_fit(const char *clean, size_t width, const char **next);
 
-/* Writes a cleaned text in an ink. */
+/* Writes a cleaned text in a tone; blanks that tied words together become plain ones. */
 void bp_screen_put(const bp_screen *screen, bp_tone tone, const char *clean, size_t bytes);
 
 /* Cleans, wraps at the terminal's width and writes one paragraph; each line but the first is

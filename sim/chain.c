@@ -316,6 +316,10 @@ static bool run(bp_bench *b, const bp_task *task, bp_result *result) {
     bool good = walk_init(&w, b, task, result);
     int *start = calloc(b->circuit->n_parts + 1, sizeof *start);
     if (good && start) {
+        /* A task that failed half-way may have left these. */
+        bp_bench_connect(b, BP_NONE);
+        b->c->moved.direction = 0;
+        b->c->as_found = false;
         b->c->faults = task->faults;
         memcpy(b->c->done, task->done, b->circuit->n_parts * sizeof *task->done);
         const bool at_once =

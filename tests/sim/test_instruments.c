@@ -193,6 +193,75 @@ static void too_many_amps_blow_the_meters_fuse(void **state) {
     const bp_reading good = read_one(&d, BP_AMPS, "S2.1", "S2.2");
     desk_near(good.value, 12 / 2.03, 1e-3, "12 V through 2 ohm and the meter");
     assert_string_equal(good.display, "5.911 A");
+    /* Both in one question: the meter is in one place at a time. */
+    const bp_pair both[] = {{"S2.1", "S2.2"}, {"S1.1", "S1.2"}};
+    bp_question two = reading_of("on", BP_AMPS, both);
+    two.n_pairs = 2;
+    a = asked(&d, &two);
+    desk_near(a->states[0].readings[0].value, 12 / 2.03, 1e-3, "the first place");
+    assert_int_equal(a->states[0].readings[1].status, BP_READING_NONE);
+    bp_answer_free(&a);
+    desk_clear(&d);
+}
+
+/* In the place of a fuse, or of a relay's contact: 12 V through 3 ohm and the meter's 30 mohm; the
+ * fuse's own resistance is not there. Without the fuse's part there is no such place. */
+static void an_ammeter_takes_a_parts_place(void **state) {
+    (void)state;
+    desk d;
+    desk_set(&d,
+             FEED "F: {kind: fuse, rating: 10 A}, K: {kind: relay}, R: {kind: resistor, "
+                  "resistance: 3 ohm}, " GAP("S"),
+             "W1: {from: B.+, to: F.1}, W2: {from: F.2, to: K.30}, W3: {from: K.87, to: R.1}, "
+             "W4: {from: R.2, to: B.-}, W5: {from: B.+, to: S.1}, W6: {from: S.2, to: K.86}, "
+             "W7: {from: K.85, to: B.-}",
+             "on: {}, pressed: {S: pressed}");
+    bp_question q = BP_QUESTION_INIT;
+    q.instrument = BP_AMPS;
+    q.state = "on";
+    q.at = "K";
+    bp_answer *a = asked(&d, &q);
+    const bp_reading *r = &a->states[0].readings[0];
+    assert_string_equal(r->at, "K");
+    assert_string_equal(r->red, "K.30");
+    assert_string_equal(r->black, "K.87");
+    desk_near(r->value, 12 / 3.03, 0.02, "in the relay's socket; fuse and its pins in line");
+    bp_answer_free(&a);
+    q.state = "pressed";
+    q.at = "F";
+    a = asked(&d, &q);
+    desk_near(a->states[0].readings[0].value, 12 / 3.03, 0.02, "in the fuse's place");
+    bp_answer_free(&a);
+    q.at = "G";
+    assert_string_equal(refused(&d, &q), "there is no part G in desk");
+    q.at = "B";
+    assert_non_null(strstr(refused(&d, &q), "an ammeter takes the place of a part that comes out"));
+    q.at = "F";
+    q.instrument = BP_VOLTS;
+    assert_non_null(strstr(refused(&d, &q), "goes with amps"));
+    desk_clear(&d);
+}
+
+/* A point that lies open only with the plug off is read with the plug off, and says so; the others
+ * are not. */
+static void a_point_in_an_open_plug_is_unloaded(void **state) {
+    (void)state;
+    desk d;
+    desk_set(&d, FEED "R1: {kind: resistor, resistance: 60 ohm}, H: {kind: lamp, power: 5 W}",
+             "W1: {from: B.+, to: R1.1}, W2: {from: R1.2, to: H.1}, W3: {from: H.2, to: B.-}}\n"
+             "points: {A: {at: H.1, reach: back-probe}, P: {at: H.1, reach: plug-open}",
+             NULL);
+    bp_question q = BP_QUESTION_INIT;
+    bp_answer *a = asked(&d, &q);
+    const bp_state_answer *s = &a->states[0];
+    assert_int_equal(s->n_readings, 2);
+    assert_string_equal(s->readings[0].point, "A");
+    assert_false(s->readings[0].unloaded);
+    assert_true(s->readings[0].value < 6);
+    assert_string_equal(s->readings[1].point, "P");
+    assert_true(s->readings[1].unloaded);
+    desk_near(s->readings[1].value, 12, 1e-3, "no current, no drop");
+    bp_answer_free(&a);
     desk_clear(&d);
 }
 
@@ -294,6 +363,8 @@ int main(void) {
         cmocka_unit_test(ohms_need_a_dead_circuit),
         cmocka_unit_test(an_ammeter_is_part_of_the_circuit),
         cmocka_unit_test(too_many_amps_blow_the_meters_fuse),
+        cmocka_unit_test(an_ammeter_takes_a_parts_place),
+        cmocka_unit_test(a_point_in_an_open_plug_is_unloaded),
         cmocka_unit_test(a_test_lamp_loads_the_point),
         cmocka_unit_test(the_lamps_current_follows_its_filament),
         cmocka_unit_test(a_test_lamp_can_move_a_relay),

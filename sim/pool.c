@@ -21,7 +21,9 @@ typedef struct worker {
     int fd;
     bool busy;
     size_t job;
-    double since; /* when its job began */
+    double since; /* when its job began or it was last looked at */
+    double began; /* processor time that it had used when its job began, s */
+    double used;  /* and when it was last looked at */
     bp_bytes in;  /* what came of the reply: its length first */
 } worker;
 
@@ -36,6 +38,15 @@ struct bp_pool {
 static double now(void) {
     struct timespec t;
     clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+/* NAN when the process is gone. */
+static double processor_time(pid_t pid) {
+    clockid_t clock;
+    struct timespec t;
+    if (clock_getcpuclockid(pid, &clock) != 0 || clock_gettime(clock, &t) != 0)
+        return NAN;
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
@@ -158,6 +169,7 @@ static bool feed(bp_pool *pool, worker *w, const bp_jobs *jobs, size_t *next) {
         w->busy = true;
         w->job = job;
         w->since = now();
+        w->began = w->used = processor_time(w->pid);
         return true;
     }
     return true;
@@ -206,6 +218,17 @@ static size_t count_busy(const bp_pool *pool) {
     return busy;
 }
 
+/* To be asked when the limit has passed since the last look. On a busy machine a good worker may
+ * wait long for its turn, so what it used counts: one that runs in circles uses a processor all the
+ * time, one that hangs uses none. */
+static bool is_stuck(const bp_pool *pool, worker *w) {
+    const double used = processor_time(w->pid);
+    const bool works = used - w->used > 1e-3 && used - w->began < pool->limit / 2;
+    w->since = now();
+    w->used = used;
+    return !works;
+}
+
 /* Waits until a busy worker has something to say or its time is over. */
 static void wait_for_any(bp_pool *pool, const bp_jobs *jobs) {
     struct pollfd p[MOST_WORKERS];
@@ -224,7 +247,7 @@ static void wait_for_any(bp_pool *pool, const bp_jobs *jobs) {
         worker *w = &pool->worker[i];
         if (w->busy && p[i].revents)
             listen_to(w, jobs);
-        else if (w->busy && now() > w->since + pool->limit)
+        else if (w->busy && now() > w->since + pool->limit && is_stuck(pool, w))
             lose(w, jobs, "the solver took too long; its process was replaced");
     }
 }

@@ -37,7 +37,7 @@ bp_status bp_pool_run(bp_pool *pool, const bp_jobs *jobs);
  * is a copy of it. Those that do not start are tried again when there is work. */
 void bp_pool_start(bp_pool *pool);
 
-/* Longest time for one job, s. */
+/* Longest time for one job on a machine with nothing else to do, s. */
 void bp_pool_set_limit(bp_pool *pool, double seconds);
 #define BP_JOB_SECONDS 30.0
 

@@ -37,18 +37,31 @@ double resident(pid_t process) {
     return n == 2 ? (double)pages * (double)sysconf(_SC_PAGESIZE) / 1e6 : NAN;
 }
 
-double resident_with_children(void) {
-    double sum = resident(0);
+/* Adds up what `of` says of this process and its children. */
+static double sum_of_family(double (*of)(pid_t)) {
+    double sum = of(0);
     char path[64];
     snprintf(path, sizeof path, "/proc/self/task/%ld/children", (long)getpid());
     FILE *f = fopen(path, "r");
     long child = 0;
     while (f && fscanf(f, "%ld", &child) == 1)
-        sum += resident((pid_t)child);
+        sum += of((pid_t)child);
     if (f)
         (void)fclose(f);
     return sum;
 }
+
+double resident_with_children(void) { return sum_of_family(resident); }
+
+static double processor(pid_t process) {
+    clockid_t clock;
+    struct timespec t;
+    if (clock_getcpuclockid(process, &clock) != 0 || clock_gettime(clock, &t) != 0)
+        return NAN;
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+double processor_with_children(void) { return sum_of_family(processor); }
 
 void print_machine(void) {
     char line[256] = "", model[200] = "processor of unknown name";

@@ -21,6 +21,10 @@ double resident(pid_t process);
 /* Resident memory of this process and all its children, MB. */
 double resident_with_children(void);
 
+/* Processor time that this process and its living children have used so far, s. What else the
+ * machine is doing hardly shows in it. */
+double processor_with_children(void);
+
 /* One line that names the machine: processor, how many, kernel. */
 void print_machine(void);
 

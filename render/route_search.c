@@ -10,7 +10,7 @@
 #include "render/route_private.h"
 
 #define BEND 4.0
-#define CROSSING 14.0
+#define CROSSING 10.0
 #define BESIDE 0.9  /* a cell close beside another wire */
 #define NEARBY 0.2  /* a cell two cells from another wire */
 #define HUGGING 0.2 /* a cell close beside an obstacle */

@@ -11,9 +11,11 @@
 #include "render/symbol_ink.h"
 
 static const bp_font words_font = {7.4, BP_BOLD, BP_ALARM, false};
-#define WORDS_WIDTH 92.0
-#define WORDS_NARROW 52.0
+/* Widths to which the words may be wrapped, points. */
+static const double wraps[] = {92.0, 64.0, 44.0};
 #define REACH 30.0 /* cells */
+#define NO_PLACE 1e9
+#define ARM 4.2 /* of a cross, points */
 
 typedef struct bp_mark {
     double x, y; /* cells */
@@ -21,19 +23,32 @@ typedef struct bp_mark {
     bp_box body;
 } bp_mark;
 
-static bool mark_wire(const bp_schematic *s, size_t part, bp_mark *mark) {
-    for (size_t i = 0; i < s->plan.n_nets; i++) {
-        bp_run runs[12];
-        if (s->plan.nets[i].part != part)
-            continue;
-        size_t n = bp_schematic_runs(s, i, runs, 12);
-        if (n == 0)
-            return false;
-        mark->x = (runs[0].x1 + runs[0].x2) / 2;
-        mark->y = (runs[0].y1 + runs[0].y2) / 2;
-        return true;
+/* On the wire's own runs, clear of rings, tags and names; the middle of the longest otherwise. */
+static bool mark_wire(const bp_schematic *s, const bp_boxes *boxes, size_t part, bp_mark *mark) {
+    size_t net = 0;
+    while (net < s->plan.n_nets && s->plan.nets[net].part != part)
+        net++;
+    bp_run runs[12];
+    size_t n = net < s->plan.n_nets ? bp_schematic_runs(s, net, runs, 12) : 0;
+    double reach = bp_plan_cells(&s->plan, ARM + 1), best = 1e9;
+    for (size_t i = 0; i < n; i++) {
+        double dx = runs[i].x2 - runs[i].x1, dy = runs[i].y2 - runs[i].y1;
+        int steps = (int)(4 * (fabs(dx) + fabs(dy)));
+        for (int k = 0; k <= steps; k++) {
+            double along = steps ? (double)k / steps : 0.5;
+            double x = runs[i].x1 + along * dx, y = runs[i].y1 + along * dy;
+            bp_box box = {x - reach, y - reach, 2 * reach, 2 * reach};
+            double cost = fabs(along - 0.5) + (double)i;
+            cost += bp_boxes_leave(boxes, &box, 0) ? 0 : 50;
+            cost += bp_schematic_is_beside(s, net, box, 0) ? 20 : 0;
+            if (cost < best) {
+                best = cost;
+                mark->x = x;
+                mark->y = y;
+            }
+        }
     }
-    return false;
+    return best < 1e9;
 }
 
 static bool mark_pin(const bp_schematic *s, size_t part, size_t pin, bp_mark *mark) {
@@ -61,12 +76,13 @@ static bool mark_block(const bp_schematic *s, size_t index, bp_mark *mark) {
     return true;
 }
 
-static bool find_mark(const bp_schematic *s, const bp_fault *fault, bp_mark *mark) {
+static bool find_mark(const bp_schematic *s, const bp_boxes *boxes, const bp_fault *fault,
+                      bp_mark *mark) {
     const bp_part *part = &s->plan.circuit->parts[fault->part];
     const bp_mode_decl *mode = bp_fault_mode(s->plan.circuit, fault);
     *mark = (bp_mark){0};
     if (part->kind == &bp_kind_wire)
-        return mark_wire(s, fault->part, mark);
+        return mark_wire(s, boxes, fault->part, mark);
     if (mode->scope == BP_SCOPE_PIN && fault->sub != BP_NONE)
         return mark_pin(s, fault->part, fault->sub, mark);
     for (size_t b = 0; b < s->plan.n_blocks; b++)
@@ -103,16 +119,24 @@ static void fault_words(const bp_circuit *circuit, const bp_fault *fault, char *
         else
             snprintf(own, sizeof own, "%s", mode->words);
         own[strcspn(own, ":(")] = '\0';
-        const char *with = fault->partner != BP_NONE ? circuit->parts[fault->partner].id : "";
+        /* The mark is on the wire: its words need not name it again. */
+        size_t id = strlen(part->id);
+        if (line && strncmp(own, part->id, id) == 0 && own[id] == ' ')
+            memmove(own, own + id + 1, strlen(own + id));
+        char with[64] = "";
+        if (mode->partner == BP_PARTNER_CAVITY && fault->partner_sub != BP_NONE)
+            snprintf(with, sizeof with, "pin %zu", fault->partner_sub + 1);
+        else if (fault->partner != BP_NONE)
+            snprintf(with, sizeof with, "%s", circuit->parts[fault->partner].id);
         snprintf(text, size, "%s%s%s%s%s", own, with[0] ? " " : "", with, value[0] ? ", " : "",
                  value);
     }
 }
 
 static void draw_mark(const bp_schematic *s, bp_canvas *canvas, const bp_mark *mark) {
-    double u = s->unit, x = mark->x * u, y = mark->y * u, arm = 4.2;
+    double u = s->unit, x = mark->x * u, y = mark->y * u, arm = ARM;
     if (mark->frame) {
-        bp_box box = {mark->body.x * u - 1.5, mark->body.y * u + 1.5, mark->body.w * u + 3,
+        bp_box box = {mark->body.x * u - 0.5, mark->body.y * u + 1.5, mark->body.w * u + 1,
                       mark->body.h * u - 3};
         bp_rect(canvas, box, 3, 1.5, BP_ALARM, false, BP_PAPER_WHITE);
         return;
@@ -131,10 +155,34 @@ static void gather_obstacles(const bp_schematic *s, bp_boxes *boxes) {
             bp_boxes_add(boxes, s->labels[i].box);
 }
 
-/* The free place nearest to the mark: sideways first, then in growing rings. */
-static bool find_place(const bp_schematic *s, const bp_boxes *boxes, const bp_mark *mark, double w,
-                       double h, bp_box *place) {
-    double best = 1e9;
+/* Where the line from a mark to its words begins and ends. */
+typedef struct bp_lead {
+    double x1, y1, x2, y2;
+} bp_lead;
+
+static bp_lead lead_to(const bp_mark *mark, const bp_box *place) {
+    bool right = place->x > mark->x;
+    double from = mark->frame ? (right ? mark->body.x + mark->body.w : mark->body.x) : mark->x;
+    return (bp_lead){from, mark->y, right ? place->x : place->x + place->w,
+                     place->y + place->h / 2};
+}
+
+/* How much of a line lies over boxes, in half cells; its ends do not count. */
+static int half_cells_over(const bp_boxes *boxes, const bp_lead *lead) {
+    double dx = lead->x2 - lead->x1, dy = lead->y2 - lead->y1, length = hypot(dx, dy);
+    int over = 0;
+    for (double at = 0.9; at < length - 0.3; at += 0.5) {
+        bp_box spot = {lead->x1 + at / length * dx, lead->y1 + at / length * dy, 0, 0};
+        over += !bp_boxes_leave(boxes, &spot, 0.05);
+    }
+    return over;
+}
+
+/* The free place nearest to the mark, sideways rather than up or down, with a line to it that
+ * crosses little; what it costs, NO_PLACE when there is none. */
+static double find_place(const bp_schematic *s, const bp_boxes *boxes, const bp_mark *mark,
+                         double w, double h, bp_box *place) {
+    double best = NO_PLACE;
     double clear = mark->frame ? 0.4 : 0.9;
     bp_box from = mark->frame ? mark->body : (bp_box){mark->x, mark->y, 0, 0};
     for (double dy = -REACH; dy <= REACH; dy += 0.5)
@@ -145,34 +193,38 @@ static bool find_place(const bp_schematic *s, const bp_boxes *boxes, const bp_ma
                 double cost = dx + 1.6 * fabs(dy) + side * 0.3;
                 if (cost >= best || !bp_schematic_is_free(s, boxes, box, 0.25))
                     continue;
+                bp_lead lead = lead_to(mark, &box);
+                cost += 4 * half_cells_over(boxes, &lead);
+                if (cost >= best)
+                    continue;
                 best = cost;
                 *place = box;
             }
-    return best < 1e9;
+    return best;
 }
 
 static void draw_words(const bp_schematic *s, bp_canvas *canvas, const bp_mark *mark,
                        const char *text, bp_boxes *boxes) {
     double u = s->unit;
-    bp_box size = bp_text_size(canvas, text, &words_font, 0);
-    double wrap = size.w > WORDS_WIDTH ? WORDS_WIDTH : 0;
-    if (wrap > 0)
-        size = bp_text_size(canvas, text, &words_font, wrap);
-    bp_box place;
-    if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place)) {
-        wrap = WORDS_NARROW;
-        size = bp_text_size(canvas, text, &words_font, wrap);
-        if (!find_place(s, boxes, mark, size.w / u, size.h / u, &place))
-            return;
+    bp_box line = bp_text_size(canvas, text, &words_font, 0), place = {0};
+    double best = NO_PLACE, wrap = 0;
+    for (size_t i = 0; i < sizeof wraps / sizeof wraps[0]; i++) {
+        double width = line.w > wraps[i] ? wraps[i] : 0;
+        bp_box size = width > 0 ? bp_text_size(canvas, text, &words_font, width) : line, here = {0};
+        double cost = find_place(s, boxes, mark, size.w / u, size.h / u, &here) + (double)i;
+        if (cost >= best)
+            continue;
+        best = cost;
+        place = here;
+        wrap = width;
     }
+    if (best >= NO_PLACE)
+        return;
     bp_boxes_add(boxes, place);
-    double from_x =
-        mark->frame ? (place.x > mark->x ? mark->body.x + mark->body.w : mark->body.x) : mark->x;
-    double edge = place.x > from_x ? place.x : place.x + place.w;
-    double middle = place.y + place.h / 2;
-    double pull = place.x > from_x ? 1 : -1;
-    bp_line(canvas, from_x * u + pull * (mark->frame ? 1.5 : 5), mark->y * u, edge * u - pull * 1.5,
-            middle * u, 0.8, BP_ALARM);
+    bp_lead lead = lead_to(mark, &place);
+    double pull = lead.x2 > lead.x1 ? 1 : -1;
+    bp_line(canvas, lead.x1 * u + pull * (mark->frame ? 1.5 : ARM + 1), lead.y1 * u,
+            lead.x2 * u - pull * 1.5, lead.y2 * u, 0.8, BP_ALARM);
     bp_text(canvas, place.x * u, place.y * u, text, &words_font, BP_LEFT, wrap);
 }
 
@@ -182,7 +234,7 @@ void bp_schematic_draw_faults(const bp_schematic *s, bp_canvas *canvas,
     gather_obstacles(s, &boxes);
     for (size_t i = 0; i < faults->n; i++) {
         bp_mark mark;
-        if (!find_mark(s, &faults->fault[i], &mark))
+        if (!find_mark(s, &boxes, &faults->fault[i], &mark))
             continue;
         char text[200];
         fault_words(s->plan.circuit, &faults->fault[i], text, sizeof text);

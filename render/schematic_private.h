@@ -44,6 +44,8 @@ void bp_boxes_free(bp_boxes *boxes);
 void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes);
 /* Whether a wire other than `net` comes within `gap` of the box. */
 bool bp_schematic_is_beside(const bp_schematic *s, size_t net, bp_box box, double gap);
+/* Whether a box keeps `gap` from all boxes. */
+bool bp_boxes_leave(const bp_boxes *boxes, const bp_box *box, double gap);
 /* Whether a box keeps `gap` from all boxes and all wires. */
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap);
 

@@ -65,7 +65,8 @@ void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes)
     }
     double below = plan->bottom_rail ? plan->metal_y + 0.5 : plan->metal_y;
     bp_boxes_add(boxes, (bp_box){-2, below, plan->width + 4, 8});
-    bp_boxes_add(boxes, (bp_box){-2, -2, plan->width + 4, plan->rail_y + 2 - 0.4});
+    double over = plan->rail_y + (for_routes ? -0.4 : 0.35);
+    bp_boxes_add(boxes, (bp_box){-2, -2, plan->width + 4, over + 2});
 }
 
 static bp_route_end route_end(const bp_plan *plan, const bp_end *end) {
@@ -133,12 +134,18 @@ bool bp_schematic_is_beside(const bp_schematic *s, size_t net, bp_box box, doubl
     return false;
 }
 
+bool bp_boxes_leave(const bp_boxes *boxes, const bp_box *box, double gap) {
+    for (size_t i = 0; i < boxes->n; i++)
+        if (boxes_meet(box, &boxes->box[i], gap))
+            return false;
+    return true;
+}
+
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap) {
     if (box.x < 0 || box.y < 0 || box.x + box.w > s->plan.width)
         return false;
-    for (size_t i = 0; i < boxes->n; i++)
-        if (boxes_meet(&box, &boxes->box[i], gap))
-            return false;
+    if (!bp_boxes_leave(boxes, &box, gap))
+        return false;
     for (size_t i = 0; i < s->plan.n_nets; i++)
         if (meets_net(s, i, &box, gap))
             return false;

@@ -12,7 +12,7 @@
 #include "cli/columns.h"
 #include "cli/predict_text.h"
 #include "cli/reading.h"
-#include "render/sheet_facts.h"
+#include "sim/instrument.h"
 
 enum { N_PLACE = 3 }; /* columns before the readings */
 

@@ -8,7 +8,7 @@
 #include "cli/json.h"
 #include "cli/reading.h"
 #include "cli/table.h"
-#include "render/sheet_facts.h"
+#include "sim/instrument.h"
 
 static const char *mark_name(const bp_state_answer *healthy, const bp_state_answer *state,
                              size_t i) {

@@ -9,7 +9,7 @@
 #include "cli/columns.h"
 #include "cli/reading.h"
 #include "cli/table.h"
-#include "render/sheet_facts.h"
+#include "sim/instrument.h"
 
 #define TIE "\u00a0" /* a blank at which no line is broken */
 
@@ -57,7 +57,8 @@ static size_t find_moves(const selection *s, const bp_state_answer *healthy,
         for (size_t i = 0; healthy && i < state->n_readings && i < healthy->n_readings; i++) {
             move m = {.reading = &state->readings[i]};
             m.mark = bp_reading_mark(&healthy->readings[i], m.reading);
-            if (m.mark == 0 || is_automatic(s, m.reading) != (tabs == 1))
+            bool same = m.mark == 0 && m.reading->status == healthy->readings[i].status;
+            if (same || is_automatic(s, m.reading) != (tabs == 1))
                 continue;
             bp_show_reading(m.reading, m.text, sizeof m.text);
             moves[n++] = m;
@@ -76,7 +77,7 @@ static void write_alike(FILE *f, move *moves, size_t n, size_t first) {
         moves[i].told = true;
         fprintf(f, "%s%s", i == first ? "" : " ", moves[i].reading->point);
     }
-    fprintf(f, TIE "%s" TIE, bp_mark_text(moves[first].mark));
+    fprintf(f, TIE "%s%s", bp_mark_text(moves[first].mark), moves[first].mark ? TIE : "");
     for (const char *c = moves[first].text; *c; c++)
         fputs(*c == ' ' ? TIE : (char[]){*c, '\0'}, f);
 }

@@ -25,24 +25,6 @@ static int decimals_of(const char *display) {
     return point ? (int)strspn(point + 1, "0123456789") : 0;
 }
 
-/* In counts of the good reading's last digit, as a display would round it. */
-static double counts(double value, int digits) { return round(value * pow(10, digits)); }
-
-/* What the display cannot tell from the end of the range is inside: nobody should chase a last
- * digit. */
-int bp_reading_mark(const bp_reading *good, const bp_reading *fault) {
-    if (!good || !fault || isnan(good->low) || isnan(good->high))
-        return 0;
-    bool unsteady = fault->status == BP_READING_UNSTEADY;
-    if (!unsteady && fault->status != BP_READING_OK)
-        return 0;
-    int digits = decimals_of(good->display);
-    double top = unsteady ? fault->high : fault->value, low = unsteady ? fault->low : fault->value;
-    if (counts(top, digits) > counts(good->high, digits))
-        return 1;
-    return counts(low, digits) < counts(good->low, digits) ? -1 : 0;
-}
-
 int bp_range_text(const bp_reading *reading, char *text, size_t size) {
     text[0] = '\0';
     if (!reading || isnan(reading->low) || isnan(reading->high))

@@ -11,6 +11,7 @@
 #include "circuits/fault.h"
 #include "circuits/path.h"
 #include "render/schematic.h"
+#include "sim/instrument.h"
 
 /* One stretch between two places along the current: red here, black there. */
 typedef struct bp_drop {
@@ -74,9 +75,6 @@ bp_question bp_facts_question(const bp_sheet_options *options);
 
 /* The reading of a point in a state's answer, or NULL. */
 const bp_reading *bp_reading_of_point(const bp_state_answer *answer, const char *point);
-
-/* +1 above its good range, -1 below, 0 inside or not to be told. */
-int bp_reading_mark(const bp_reading *good, const bp_reading *fault);
 
 /* "11.93 – 12.40 V" with the digits of the display; empty when there is no range. Length as
  * snprintf. */

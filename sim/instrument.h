@@ -88,4 +88,8 @@ double bp_count_of(double value, double lowest, int ranges);
  * its letter. */
 void bp_show_counts(double value, double count, bp_unit unit, char *text, size_t size);
 
+/* A reading beside the good one at the same place, sim/mark.c: +1 above its good range, -1 below, 0
+ * inside or not to be told. "OL" lies above every value. NULL is taken for either. */
+int bp_reading_mark(const bp_reading *good, const bp_reading *fault);
+
 #endif

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "sim/instrument.h"
 #include "sim/lab.h"
 #include "sim/store.h"
 
@@ -97,10 +98,7 @@ static const bp_state_answer *state_of(const bp_answer *a, const char *state) {
 
 /* Outside what a good circuit shows, or not a plain value at all. */
 static bool leaves_range(const bp_reading *good, const bp_reading *r) {
-    if (r->status != good->status)
-        return true;
-    return r->status == BP_READING_OK && isfinite(good->low) &&
-           (r->value < good->low || r->value > good->high);
+    return r->status != good->status || bp_reading_mark(good, r) != 0;
 }
 
 static bool is_telling(const bp_answer *healthy, const bp_answer *a) {

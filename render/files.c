@@ -3,10 +3,12 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 bool bp_file_append(bp_file *file, const void *data, size_t size) {
@@ -42,6 +44,7 @@ static const char *advice(int reason) {
         return "name a folder that you may write to with -o";
     case ENOSPC:
     case EDQUOT:
+    case EFBIG:
         return "free some space, or name a folder on another disk with -o";
     case EISDIR:
         return "that is a folder: add a file name to it";
@@ -127,16 +130,37 @@ static int stage(const bp_file *file, job *j) {
     return reason;
 }
 
+/* Where files may only grow so large (ulimit -f), a longer one raises a signal that ends the
+ * program and would leave a half file behind. Held back, it is an error like any other. */
+static void hold_back(sigset_t *before) {
+    sigset_t held;
+    sigemptyset(&held);
+    sigaddset(&held, SIGXFSZ);
+    pthread_sigmask(SIG_BLOCK, &held, before);
+}
+
+static void let_go(const sigset_t *before) {
+    sigset_t held;
+    sigemptyset(&held);
+    sigaddset(&held, SIGXFSZ);
+    if (!sigismember(before, SIGXFSZ))
+        sigtimedwait(&held, NULL, &(struct timespec){0});
+    pthread_sigmask(SIG_SETMASK, before, NULL);
+}
+
 bp_status bp_files_write(const bp_file *files, size_t n, bp_report *report) {
     job *jobs = calloc(n ? n : 1, sizeof *jobs);
     if (!jobs)
         return refuse(n ? files[0].path : NULL, ENOMEM, report);
     bp_status status = BP_OK;
+    sigset_t before;
+    hold_back(&before);
     for (size_t i = 0; i < n && status == BP_OK; i++) {
         int reason = stage(&files[i], &jobs[i]);
         if (reason)
             status = refuse(files[i].path, reason, report);
     }
+    let_go(&before);
     for (size_t i = 0; i < n && status == BP_OK; i++) {
         if (rename(jobs[i].beside, jobs[i].goal) != 0) {
             status = refuse(files[i].path, errno, report);

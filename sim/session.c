@@ -243,13 +243,14 @@ static bool step(bp_session *s, double *volts) {
 /* A step begins where the last one ended and keeps its pivots. If that leads nowhere, the deck is
  * loaded anew, and the solver begins from nothing. */
 static bool solve(bp_session *s, const double *values, bool all_sites, double *volts) {
+    const bp_deck *deck = s->deck;
     if (!begin(s, values))
         return false;
     send_values(s, values);
     close_bank(s, all_sites);
     if (step(s, volts))
         return true;
-    if (s->lost || !bp_session_load(s, s->deck, values))
+    if (s->lost || !bp_session_load(s, deck, values))
         return false;
     close_bank(s, all_sites);
     return step(s, volts);

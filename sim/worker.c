@@ -71,8 +71,9 @@ static void have_mishap(bp_mishap mishap, int fd) {
     const bp_bytes message = {.data = babble, .size = sizeof babble};
     if (mishap == BP_MISHAP_DIES)
         abort();
-    while (mishap == BP_MISHAP_HANGS)
-        pause();
+    if (mishap == BP_MISHAP_HANGS)
+        for (;;)
+            pause();
     if (mishap == BP_MISHAP_BABBLES)
         bp_send(fd, &message);
 }

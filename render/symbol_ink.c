@@ -140,7 +140,8 @@ void bp_ink_pin_names_in(bp_canvas *canvas, const bp_part *part, const bp_shape 
 }
 
 void bp_ink_contact_end(bp_canvas *canvas, const bp_shape *shape, double x, double y) {
-    bp_ink_circle(canvas, shape, x, y, 0.24);
+    /* Open at every scale: as wide as the line leaves a hole in it. */
+    bp_ink_circle(canvas, shape, x, y, fmax(0.24, points(shape, 1.5) / BP_CELL));
 }
 
 /* How far an open blade swings out, in cells. */

@@ -17,8 +17,9 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     (void)look;
     double y = shape->h - 1.7;
     bp_ink_line(canvas, shape, 1, 0, 1, shape->h);
-    bp_ink_circle(canvas, shape, 1, y, 0.62);
-    bp_ink_dot(canvas, shape, 1, y);
+    bp_ink_circle(canvas, shape, 1, y, 0.68);
+    bp_circle(canvas, 1 * BP_CELL, y * BP_CELL, 1.1 / shape->scale, 0, BP_INK_BLACK, true,
+              BP_INK_BLACK);
 }
 
 static int caption(const bp_part *part, char *text, size_t size) {

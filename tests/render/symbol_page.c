@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -161,46 +162,64 @@ static void show(bp_canvas *canvas, const bp_part *part, size_t piece, double x,
     bp_canvas_pop(canvas);
     char text[120];
     int n = snprintf(text, sizeof text, "%s ", part->id);
-    int more = symbol->caption(part, text + n, sizeof text - (size_t)n);
+    symbol->caption(part, text + n, sizeof text - (size_t)n);
     const char *says = symbol->says ? symbol->says(part, look) : NULL;
     bp_font small = {.size = BP_SMALL_TEXT, .colour = BP_GREY_TEXT};
     double below = y + (shape.h + 1.2) * BP_CELL * scale;
     bp_text(canvas, x, below, text, &small, BP_LEFT, 0);
     if (says)
         bp_text(canvas, x, below + 9, says, &small, BP_LEFT, 0);
-    (void)more;
+}
+
+/* In which settings a part is shown: all that it has, two for what moves by itself. */
+static bool is_shown(const bp_part *part, int setting) {
+    bool moves = part->kind == &bp_kind_relay || part->kind == &bp_kind_fuse ||
+                 part->kind == &bp_kind_thermal_switch;
+    if (setting == 0)
+        return true;
+    return moves ? setting == 1 : bp_part_setting_name(part, setting) != NULL;
+}
+
+static bool is_listed(const bp_part *part) {
+    return !(part->kind == &bp_kind_wire && strcmp(part->id, "W1") != 0) &&
+           !(part->kind == &bp_kind_splice && part->id[0] == 'J');
+}
+
+/* Where the next symbol goes. */
+typedef struct pen {
+    double x, y, row;
+} pen;
+
+static void show_next(bp_canvas *canvas, const bp_part *part, int setting, pen *at) {
+    static const double scale = 0.8;
+    bp_shape shape;
+    bp_symbol_of(part)->shape(part, 0, &(bp_wish){.scale = scale, .name_w = 5, .name_h = 2},
+                              &shape);
+    char text[120];
+    int n = snprintf(text, sizeof text, "%s ", part->id);
+    bp_symbol_of(part)->caption(part, text + n, sizeof text - (size_t)n);
+    bp_font small = {.size = BP_SMALL_TEXT, .colour = BP_GREY_TEXT};
+    double name = bp_text_size(canvas, text, &small, 0).w;
+    double w = fmax(shape.w * BP_CELL * scale, name) + 24, h = shape.h * BP_CELL * scale + 45;
+    if (at->x + w > 570)
+        *at = (pen){40, at->y + at->row, 0};
+    if (at->y + h > 800) {
+        bp_canvas_next_page(canvas);
+        *at = (pen){40, 50, 0};
+    }
+    show(canvas, part, 0, at->x, at->y, &(bp_look){.setting = setting, .position = setting}, scale);
+    at->x += w;
+    at->row = fmax(at->row, h);
 }
 
 bool write_symbol_page(const bp_circuit *circuit, const char *path) {
     bp_report *report = bp_report_new();
     bp_canvas *canvas = bp_canvas_new(path, BP_PAPER_A4, "Symbols", report);
-    double x = 40, y = 50, row = 0;
-    for (size_t i = 0; canvas && i < circuit->n_parts; i++) {
-        const bp_part *part = &circuit->parts[i];
-        if ((part->kind == &bp_kind_wire && strcmp(part->id, "W1") != 0) ||
-            (part->kind == &bp_kind_splice && part->id[0] == 'J'))
-            continue;
-        for (int setting = 0; setting < 3; setting++) {
-            bool known = setting == 0 || bp_part_setting_name(part, setting) != NULL;
-            bp_look look = {.setting = setting, .position = setting};
-            bool moves = part->kind == &bp_kind_relay || part->kind == &bp_kind_fuse ||
-                         part->kind == &bp_kind_thermal_switch;
-            if (setting && !(moves ? setting == 1 : known && setting < 3))
-                continue;
-            bp_shape shape;
-            bp_symbol_of(part)->shape(part, 0, &(bp_wish){.scale = 0.8, .name_w = 5, .name_h = 2},
-                                      &shape);
-            double w = (shape.w * BP_CELL) * 0.8 + 60, h = (shape.h * BP_CELL) * 0.8 + 45;
-            if (x + w > 570) {
-                x = 40;
-                y += row;
-                row = 0;
-            }
-            show(canvas, part, 0, x, y, &look, 0.8);
-            x += w;
-            row = h > row ? h : row;
-        }
-    }
+    pen at = {40, 50, 0};
+    for (size_t i = 0; canvas && i < circuit->n_parts; i++)
+        for (int setting = 0; setting < 4; setting++)
+            if (is_listed(&circuit->parts[i]) && is_shown(&circuit->parts[i], setting))
+                show_next(canvas, &circuit->parts[i], setting, &at);
     bool done = canvas && bp_canvas_finish(canvas, report) == BP_OK;
     bp_canvas_free(&canvas);
     bp_report_free(&report);

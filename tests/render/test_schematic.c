@@ -146,7 +146,7 @@ static bp_tag *made_tags(const bp_circuit *circuit, int lines) {
 
 static bp_schematic *draw(const bp_circuit *circuit, bp_canvas *canvas, int lines,
                           const bp_fault_case *faults) {
-    bp_schematic *s = bp_schematic_new(circuit, canvas, page_width, page_height, lines);
+    bp_schematic *s = bp_schematic_new(circuit, canvas, page_width, page_height, lines, false);
     assert_non_null(s);
     bp_tag *tags = made_tags(circuit, lines);
     bp_schematic_draw(s, canvas, 36, 60, &(bp_schematic_view){NULL, tags, faults});
@@ -189,7 +189,7 @@ static void test_library_faults(void **state) {
     for (size_t i = 0; i < N_LIBRARY; i++) {
         bp_circuit *circuit = load_library(library[i]);
         bp_canvas *measure = bp_canvas_new(NULL, BP_PAPER_A4, "measure", NULL);
-        bp_schematic *s = bp_schematic_new(circuit, measure, page_width, page_height, 2);
+        bp_schematic *s = bp_schematic_new(circuit, measure, page_width, page_height, 2, false);
         bp_tag *tags = made_tags(circuit, 2);
         bp_fault_row *rows;
         size_t n;

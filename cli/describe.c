@@ -4,32 +4,12 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "circuits/us_units.h"
 #include "cli/describe.h"
 #include "cli/screen.h"
 
-/* American wire gauge by ASTM B258: diameter 0.127 mm * 92^((36 - n)/39). Even gauges are what is
- * sold down to 2. */
-static void write_gauge(double area, char *text, size_t size) {
-    double millimetres = 2e3 * sqrt(area / acos(-1));
-    double exact = 36 - 39 * log(millimetres / 0.127) / log(92);
-    double gauge = exact > 1 ? 2 * round(exact / 2) : round(exact);
-    const char *about = fabs(exact - gauge) < 0.1 ? "" : "≈ ";
-    if (gauge < 0)
-        snprintf(text, size, "%s%.0f/0 AWG", about, 1 - gauge);
-    else
-        snprintf(text, size, "%s%.0f AWG", about, gauge);
-}
-
 void bp_describe_value(double value, bp_unit unit, bool us_units, char *text, size_t size) {
-    enum { FOOT_DIGITS = 1 };
-    if (us_units && unit == BP_UNIT_AREA)
-        write_gauge(value, text, size);
-    else if (us_units && unit == BP_UNIT_METRE)
-        snprintf(text, size, "%.*f ft", FOOT_DIGITS, value / 0.3048);
-    else if (us_units && unit == BP_UNIT_CELSIUS)
-        snprintf(text, size, "%.0f °F", value * 9 / 5 + 32);
-    else
-        bp_quantity_format(value, unit, 3, text, size);
+    bp_quantity_in(us_units, value, unit, 3, text, size);
 }
 
 static void add_value(FILE *f, const char *before, double value, bp_unit unit, bool us_units,

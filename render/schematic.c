@@ -18,6 +18,7 @@ typedef struct bp_attempt {
     bp_canvas *measure;
     double width, max_height;
     int lines;
+    bool us_units;
     bp_recipe recipe;
     int *extra; /* by gap */
     size_t n_gaps;
@@ -48,7 +49,7 @@ static void clear(bp_schematic *s) {
 
 static bool draft(bp_schematic *s, const bp_attempt *a, int way) {
     bp_plan_options options = options_of(a, way);
-    *s = (bp_schematic){.shrink = 1};
+    *s = (bp_schematic){.shrink = 1, .us_units = a->us_units};
     if (!bp_plan_make(&s->plan, a->circuit, a->measure, &options)) {
         clear(s);
         return false;
@@ -218,12 +219,13 @@ static bool try_all(bp_attempt *a) {
 }
 
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
-                               double max_height, int lines) {
+                               double max_height, int lines, bool us_units) {
     bp_attempt a = {.circuit = circuit,
                     .measure = measure,
                     .width = width,
                     .max_height = max_height,
-                    .lines = lines};
+                    .lines = lines,
+                    .us_units = us_units};
     bp_schematic *s = calloc(1, sizeof *s);
     bool ok = s && try_all(&a);
     forget_recipe(&a);

@@ -27,10 +27,10 @@ typedef struct bp_schematic_view {
 typedef struct bp_schematic bp_schematic;
 
 /* Places and routes for a drawing `width` points wide and at most `max_height` high, choosing the
- * scale (texts keep their size). `measure` lends its text measuring. lines: 1 or 2 readings a tag.
- * NULL when memory is out. */
+ * scale (texts keep their size). `measure` lends its text measuring. lines: 1 or 2 readings a tag;
+ * us_units: wires in AWG. NULL when memory is out. */
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
-                               double max_height, int lines);
+                               double max_height, int lines, bool us_units);
 void bp_schematic_free(bp_schematic **schematic);
 
 /* Size that it takes, points. */

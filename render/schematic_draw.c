@@ -194,7 +194,7 @@ static void draw_label(const bp_schematic *s, bp_canvas *canvas, size_t net) {
     if (s->plan.nets[net].part == BP_NONE || label->box.w <= 0)
         return;
     char id[64], spec[96];
-    bp_wire_words(&s->plan.circuit->parts[s->plan.nets[net].part], id, sizeof id, spec,
+    bp_wire_words(s, &s->plan.circuit->parts[s->plan.nets[net].part], id, sizeof id, spec,
                   sizeof spec);
     bp_font bold = bp_font_quieter;
     bold.weight = BP_BOLD;

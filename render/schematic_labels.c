@@ -9,13 +9,15 @@
 #include <string.h>
 
 #include "render/schematic_private.h"
+#include "render/symbol_ink.h"
 
 enum { MAX_RUNS = 12 };
 
-void bp_wire_words(const bp_part *wire, char *id, size_t id_size, char *spec, size_t spec_size) {
+void bp_wire_words(const bp_schematic *s, const bp_part *wire, char *id, size_t id_size, char *spec,
+                   size_t spec_size) {
     snprintf(id, id_size, "%s", wire->id);
     spec[0] = '\0';
-    bp_symbol_of(wire)->caption(wire, spec, spec_size);
+    bp_wire_caption(wire, s->us_units, spec, spec_size);
 }
 
 typedef struct bp_label_hunt {
@@ -67,7 +69,7 @@ static void along_level(bp_label_hunt *hunt, const bp_run *run, double base) {
 static void measure(bp_label_hunt *hunt, const bp_part *wire, int lines) {
     const bp_plan *plan = &hunt->s->plan;
     char id[64], spec[96];
-    bp_wire_words(wire, id, sizeof id, spec, sizeof spec);
+    bp_wire_words(hunt->s, wire, id, sizeof id, spec, sizeof spec);
     bp_font bold = bp_font_quieter;
     bold.weight = BP_BOLD;
     bp_box a = bp_text_size(plan->measure, id, &bold, 0);
@@ -86,7 +88,7 @@ static bool label_net(const bp_schematic *s, size_t net, const bp_boxes *boxes,
     size_t n = bp_schematic_runs(s, net, runs, MAX_RUNS);
     bp_label_hunt hunt = {.s = s, .net = net, .boxes = boxes, .cost = 1e9};
     char id[64], spec[96];
-    bp_wire_words(wire, id, sizeof id, spec, sizeof spec);
+    bp_wire_words(s, wire, id, sizeof id, spec, sizeof spec);
     for (int lines = 1; lines <= (spec[0] ? 2 : 1); lines++) {
         measure(&hunt, wire, lines);
         for (size_t i = 0; i < n; i++) {

@@ -22,6 +22,7 @@ struct bp_schematic {
     bp_wire_label *labels; /* by net */
     size_t lost;           /* wires that found no way */
     size_t unlabelled;     /* wires that no place for their label was found for */
+    bool us_units;         /* wires in AWG */
     double shrink;         /* below 1 only when even the smallest scale was too large */
     double unit;           /* points of a cell on the page */
     double w, h;           /* points */
@@ -50,7 +51,8 @@ bool bp_boxes_leave(const bp_boxes *boxes, const bp_box *box, double gap);
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap);
 
 /* "W7", "GN 1.5 mm²" */
-void bp_wire_words(const bp_part *wire, char *id, size_t id_size, char *spec, size_t spec_size);
+void bp_wire_words(const bp_schematic *s, const bp_part *wire, char *id, size_t id_size, char *spec,
+                   size_t spec_size);
 
 /* A run of a wire that it shares with no other: from a to b, straight. */
 typedef struct bp_run {

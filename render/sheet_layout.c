@@ -129,7 +129,7 @@ static bp_layout try_wish(bp_flow *flow, bp_canvas *scratch, const struct wish *
     if (!last && (height - below < least_drawing || stacked > height + legend))
         return l;
     l.schematic = bp_schematic_new(flow->facts->circuit, scratch, room, height - below,
-                                   flow->facts->fault ? 2 : 1);
+                                   flow->facts->fault ? 2 : 1, flow->facts->options.us_units);
     if (!l.schematic)
         return l;
     l.drawing = bp_schematic_size(l.schematic);

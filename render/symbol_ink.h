@@ -97,6 +97,8 @@ void bp_ink_contacts(bp_canvas *canvas, const bp_part *part, const bp_shape *sha
 double bp_part_value(const bp_part *part, const char *key);
 /* "15 A"; 0 when the parameter is absent. */
 int bp_caption_value(const bp_part *part, const char *key, char *text, size_t size);
+/* A wire's colour by IEC 60757 and its cross-section: "GN 1.5 mm²", "GN 16 AWG". */
+int bp_wire_caption(const bp_part *wire, bool us_units, char *text, size_t size);
 /* "relay · 85 Ω"; "relay" alone when the parameter is absent. */
 int bp_caption_kind_value(const bp_part *part, const char *words, const char *key, char *text,
                           size_t size);

@@ -190,27 +190,39 @@ static double contact_y(const bp_shape *shape, size_t i) {
     return shape->terminal[i].side == BP_TOP ? in : shape->h - in;
 }
 
-static void join(bp_canvas *canvas, const bp_shape *shape, size_t i, size_t k) {
+static void thick(bp_canvas *canvas, const bp_shape *shape, double x1, double y1, double x2,
+                  double y2, double width, bp_colour colour) {
+    bp_line(canvas, column(shape, x1) * BP_CELL, y1 * BP_CELL, column(shape, x2) * BP_CELL,
+            y2 * BP_CELL, points(shape, width), colour);
+}
+
+/* Two ends on one side are joined by a bar that keeps clear of the ends between them; across, by a
+ * blade that leaves a gap in the bars that it passes over. */
+static void join(bp_canvas *canvas, const bp_shape *shape, size_t i, size_t k, bool bars) {
     double x1 = shape->terminal[i].x, y1 = contact_y(shape, i);
     double x2 = shape->terminal[k].x, y2 = contact_y(shape, k);
-    if (shape->terminal[i].side != shape->terminal[k].side) {
-        line(canvas, shape, (const double[]){x1, y1, x2, y2}, 1.8, NULL, 0);
-        return;
+    bool across = shape->terminal[i].side != shape->terminal[k].side;
+    if (across && !bars) {
+        double gap = 0.75 / hypot(x2 - x1, y2 - y1); /* not over the ends */
+        double gx = gap * (x2 - x1), gy = gap * (y2 - y1);
+        thick(canvas, shape, x1 + gx / 2, y1 + gy / 2, x2 - gx / 2, y2 - gy / 2, 5.5, BP_GREY_FILL);
+        thick(canvas, shape, x1, y1, x2, y2, 1.8, BP_INK_BLACK);
+    } else if (!across && bars) {
+        double in = shape->terminal[i].side == BP_TOP ? 0.8 : -0.8;
+        thick(canvas, shape, x1, y1, x1, y1 + in, 1.8, BP_INK_BLACK);
+        thick(canvas, shape, x1, y1 + in, x2, y2 + in, 1.8, BP_INK_BLACK);
+        thick(canvas, shape, x2, y2 + in, x2, y2, 1.8, BP_INK_BLACK);
     }
-    /* Two on one side are joined by a bar that keeps clear of the ends between them. */
-    double in = shape->terminal[i].side == BP_TOP ? 0.6 : -0.6;
-    line(canvas, shape, (const double[]){x1, y1, x1, y1 + in}, 1.8, NULL, 0);
-    line(canvas, shape, (const double[]){x1, y1 + in, x2, y2 + in}, 1.8, NULL, 0);
-    line(canvas, shape, (const double[]){x2, y2 + in, x2, y2}, 1.8, NULL, 0);
 }
 
 void bp_ink_contacts(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                      const size_t (*joined)[2], size_t n) {
     bp_ink_housing(canvas, shape, 0.5, 0.5, shape->w - 1, shape->h - 1);
-    for (size_t p = 0; p < n; p++) {
-        size_t i = terminal_of(shape, joined[p][0]), k = terminal_of(shape, joined[p][1]);
+    for (size_t p = 0; p < 2 * n; p++) {
+        const size_t *pair = joined[p % n];
+        size_t i = terminal_of(shape, pair[0]), k = terminal_of(shape, pair[1]);
         if (i < shape->n_terminals && k < shape->n_terminals)
-            join(canvas, shape, i, k);
+            join(canvas, shape, i, k, p < n);
     }
     for (size_t i = 0; i < shape->n_terminals; i++) {
         bp_ink_lead(canvas, shape, i, contact_y(shape, i));

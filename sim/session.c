@@ -9,6 +9,8 @@
 
 #include <ngspice/sharedspice.h>
 
+#include "sim/islands.h"
+
 enum { COMMANDS_BETWEEN_SWEEPINGS = 200 };
 
 struct bp_session {
@@ -22,6 +24,7 @@ struct bp_session {
     bool sane;       /* the last one had only voltages that can be */
     bool all_sites;  /* the bank of switches is closed */
     size_t commands; /* since the solver's memory of commands was swept */
+    bp_islands islands;
     bool complained; /* the solver's messages spoke of a failure since this was cleared */
     bool lost;
     char why[160];
@@ -109,6 +112,7 @@ void bp_session_free(bp_session **session) {
     free((*session)->loaded);
     free((*session)->node);
     free((*session)->volts);
+    bp_islands_clear(&(*session)->islands);
     free(*session);
     *session = NULL;
 }
@@ -161,7 +165,8 @@ static bool make_room(bp_session *s, const bp_deck *deck) {
     free(s->volts);
     s->loaded = calloc(deck->n_values + 1, sizeof *s->loaded);
     s->volts = calloc(deck->n_nodes, sizeof *s->volts);
-    return s->loaded && s->volts ? true : fail(s, "out of memory");
+    return (s->loaded && s->volts && bp_islands_init(&s->islands, deck)) ||
+           fail(s, "out of memory");
 }
 
 bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
@@ -236,6 +241,7 @@ static bool step(bp_session *s, double *volts) {
     if (!s->sane)
         return fail(s, "the solver returned voltages that cannot be");
     s->volts[0] = 0;
+    bp_islands_level(&s->islands, s->deck, s->loaded, s->all_sites, s->volts);
     memcpy(volts, s->volts, s->deck->n_nodes * sizeof *volts);
     return true;
 }

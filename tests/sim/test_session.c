@@ -156,6 +156,27 @@ static void edits_over_many_powers_of_ten_hold(void **state) {
         }
 }
 
+/* A battery whose minus post comes off: 12 V on 0.3 mohm of copper hang on a meter of 10 Mohm and
+ * on leaks of 1e12 ohm. By hand: 1e-7 V4 + 3e-12 V4 + 2e-12 (V4 - 12) = 0, so V4 = 0.24 mV. Ten
+ * thousand siemens beside a tenth of a microsiemens would cost the solver a millivolt. */
+static void an_island_of_copper_is_level(void **state) {
+    (void)state;
+    hand h;
+    hand_init(&h, 5);
+    put(&h, BP_EL_VOLTAGE, 1, 2, 12);
+    put(&h, BP_EL_RESISTOR, 1, 3, 3e-4);
+    put(&h, BP_EL_RESISTOR, 3, 4, 3e-4);
+    put(&h, BP_EL_RESISTOR, 4, 0, 10e6);
+    const size_t post = put(&h, BP_EL_RESISTOR, 2, 0, 3e-4);
+    assert_true(bp_session_load(session, &h.deck, h.value));
+    assert_true(bp_session_solve(session, h.value, h.volts));
+    desk_near(h.volts[4], 12, 1e-6, "post on");
+    h.value[post] = BP_OPEN_OHM;
+    assert_true(bp_session_solve(session, h.value, h.volts));
+    desk_near(h.volts[4], 12 * 2e-12 / (1e-7 + 5e-12), 1e-8, "post off");
+    desk_near(h.volts[4] - h.volts[2], 12, 1e-6, "the source still stands");
+}
+
 /* A law's parameters are edited too: i = p * v beside 1 kohm, fed through 1 kohm from 12 V. */
 static void a_laws_parameters_are_edited(void **state) {
     (void)state;
@@ -215,6 +236,7 @@ int main(void) {
         cmocka_unit_test(a_contradiction_is_no_result),
         cmocka_unit_test(no_convergence_is_no_result),
         cmocka_unit_test(edits_over_many_powers_of_ten_hold),
+        cmocka_unit_test(an_island_of_copper_is_level),
         cmocka_unit_test(a_laws_parameters_are_edited),
         cmocka_unit_test(the_bank_puts_the_meter_on_all_sites),
     };

@@ -19,6 +19,13 @@ static void draw_legend(const bp_flow *flow, double y, double width) {
             &bp_font_small, BP_LEFT, width);
 }
 
+/* Where the drawing needed the room of the cautions. */
+static void draw_pointer(const bp_flow *flow, double y) {
+    if (flow->cautions_page > 1)
+        bp_text(flow->canvas, flow->right, y, "Read the cautions on page 2 first.",
+                &bp_font_small_strong, BP_RIGHT, 0);
+}
+
 static void draw_boxes(bp_flow *flow, const bp_box box[2], double x, double y) {
     for (size_t i = 0; i < bp_side_boxes(flow); i++)
         bp_side_box_draw(flow, i, (bp_box){x + box[i].x, y + box[i].y, box[i].w, box[i].h});
@@ -32,7 +39,8 @@ static void draw_first_page(bp_flow *flow, const bp_layout *l) {
     bp_schematic_draw(l->schematic, flow->canvas, flow->left + l->drawing.x, flow->y + l->drawing.y,
                       &view);
     double free = l->boxes == BP_BOXES_BESIDE ? l->box[0].x : flow->right - flow->left;
-    draw_legend(flow, flow->y + l->drawing.h + 2, free);
+    draw_legend(flow, flow->y + l->drawing.h + 2, free * 0.66);
+    draw_pointer(flow, flow->y + l->drawing.h + 2);
     if (l->boxes != BP_BOXES_NEXT_PAGE)
         draw_boxes(flow, l->box, flow->left, flow->y);
     flow->y += l->height + BP_BLOCK_GAP;
@@ -40,9 +48,13 @@ static void draw_first_page(bp_flow *flow, const bp_layout *l) {
 
 /* What the first page had no room for. */
 static void draw_next_pages(bp_flow *flow, const bp_layout *l) {
-    if (l->boxes != BP_BOXES_NEXT_PAGE && l->drops && l->readings)
+    if (l->boxes != BP_BOXES_NEXT_PAGE && l->drops && l->readings && l->cautions)
         return;
     bp_flow_next_page(flow);
+    if (!l->cautions) {
+        bp_block_cautions(flow);
+        flow->y += 14;
+    }
     if (l->boxes == BP_BOXES_NEXT_PAGE) {
         bp_box box[2];
         double height = bp_layout_abreast(flow, 0, 0, flow->right - flow->left, box);
@@ -67,14 +79,16 @@ static bp_status compose(bp_canvas *canvas, const bp_facts *facts, size_t n_page
         *l = bp_layout_choose(&flow, scratch, cautions);
     if (!l->schematic)
         return BP_ERR_MEMORY;
+    flow.cautions_page = facts->circuit->n_cautions == 0 ? 0 : l->cautions ? 1 : 2;
     draw_first_page(&flow, l);
     if (l->drops)
         bp_block_drops(&flow);
     if (l->readings)
         bp_block_readings(&flow);
-    flow.y = flow.bottom - cautions;
-    bp_block_cautions(&flow);
-    flow.cautions_above = true;
+    if (l->cautions) {
+        flow.y = flow.bottom - cautions;
+        bp_block_cautions(&flow);
+    }
     draw_next_pages(&flow, l);
     bp_flow_end(&flow);
     return BP_OK;

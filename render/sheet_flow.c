@@ -26,11 +26,12 @@ static void draw_foot(const bp_flow *flow) {
     bp_canvas *canvas = flow->canvas;
     double y = flow->bottom + 8;
     size_t page = bp_canvas_n_pages(canvas);
-    char text[300], number[60];
+    char text[300], number[60], apply[80] = "";
     bp_line(canvas, flow->left, y, flow->right, y, 0.5, BP_GREY_RULE);
+    if (flow->cautions_page != 0 && flow->cautions_page != page)
+        snprintf(apply, sizeof apply, "  ·  the cautions on page %zu apply", flow->cautions_page);
     snprintf(text, sizeof text, "%s  ·  backprobe %s  ·  computed with %s%s",
-             flow->facts->circuit->id, BP_VERSION, flow->facts->solver,
-             page > 1 && flow->cautions_above ? "  ·  the cautions on page 1 apply" : "");
+             flow->facts->circuit->id, BP_VERSION, flow->facts->solver, apply);
     snprintf(number, sizeof number, "page %zu of %zu", page, flow->n_pages);
     bp_text(canvas, flow->left, y + 4, text, &bp_font_small, BP_LEFT, 0);
     bp_text(canvas, flow->right, y + 4, number, &bp_font_small, BP_RIGHT, 0);

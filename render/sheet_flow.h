@@ -14,7 +14,7 @@ typedef struct bp_flow {
     double left, right, top, bottom; /* of the room for blocks, points */
     double y;                        /* where the next block begins */
     size_t n_pages;                  /* of the whole sheet; 0 while it is counted */
-    bool cautions_above;             /* they stand on the first page, later pages refer to it */
+    size_t cautions_page;            /* from 1, or 0; the other pages refer to it */
 } bp_flow;
 
 void bp_flow_begin(bp_flow *flow, bp_canvas *canvas, const bp_facts *facts, size_t n_pages);

@@ -17,6 +17,8 @@ static const double legible = 0.87;
 /* Where no layout is legible: how much smaller than the largest a drawing may be for a better
  * layout. */
 static const double worth_it = 1.15;
+/* A drawing shrunk by more is hard to read: then the cautions make room for it. */
+static const double too_small = 0.82;
 /* White around a box that stands within the drawing. */
 static const double clearance = 9;
 
@@ -155,9 +157,10 @@ static bool is_hopeless(const bp_flow *flow, const struct wish *wish, const clai
     return height < 0.5 * largest->drawing.h * target / bp_schematic_shrink(largest->schematic);
 }
 
-bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
+/* The best layout in the room that cautions at the foot leave (0: they go to the next page). */
+static bp_layout choose_beside(bp_flow *flow, bp_canvas *scratch, double cautions) {
     const claims needs = {
-        .room = flow->bottom - flow->y - cautions - BP_BLOCK_GAP,
+        .room = flow->bottom - flow->y - (cautions > 0 ? cautions + BP_BLOCK_GAP : 0),
         .drops = bp_block_height(flow, scratch, bp_block_drops) + BP_BLOCK_GAP,
         .readings = bp_block_height(flow, scratch, bp_block_readings) + BP_BLOCK_GAP,
     };
@@ -176,4 +179,19 @@ bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
         bp_schematic_free(&l.schematic);
     }
     return largest;
+}
+
+bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
+    bp_layout l = choose_beside(flow, scratch, cautions);
+    l.cautions = true;
+    if (!l.schematic || bp_schematic_shrink(l.schematic) >= too_small)
+        return l;
+    bp_layout taller = choose_beside(flow, scratch, 0);
+    if (taller.schematic &&
+        bp_schematic_shrink(taller.schematic) >= bp_schematic_shrink(l.schematic) * worth_it) {
+        bp_schematic_free(&l.schematic);
+        return taller;
+    }
+    bp_schematic_free(&taller.schematic);
+    return l;
 }

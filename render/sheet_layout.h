@@ -20,6 +20,7 @@ typedef enum bp_boxes_place {
 typedef struct bp_layout {
     bp_boxes_place boxes;
     bool drops, readings;    /* stand on the first page too */
+    bool cautions;           /* likewise; else at the top of the second */
     bp_schematic *schematic; /* owned: bp_schematic_free */
     bp_box drawing;          /* from the top left corner of the room under the head */
     bp_box box[2];           /* likewise, unless they go to the next page */

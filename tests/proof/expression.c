@@ -40,15 +40,19 @@ static double fail(reader *r) {
     return NAN;
 }
 
+/* ngspice takes the power of the magnitude, written as a function or as an operator. */
+static double power_of_magnitude(double base, double exponent) { return pow(fabs(base), exponent); }
+
 static double call(reader *r, const char *name, size_t length) {
     static const struct {
         const char *name;
         double (*one)(double);
         double (*two)(double, double);
     } functions[] = {
-        {"abs", fabs, NULL},    {"sqrt", sqrt, NULL}, {"exp", exp, NULL},   {"ln", log, NULL},
-        {"log10", log10, NULL}, {"tanh", tanh, NULL}, {"atan", atan, NULL}, {"sin", sin, NULL},
-        {"cos", cos, NULL},     {"max", NULL, fmax},  {"min", NULL, fmin},
+        {"abs", fabs, NULL},  {"sqrt", sqrt, NULL},   {"exp", exp, NULL},
+        {"ln", log, NULL},    {"log10", log10, NULL}, {"tanh", tanh, NULL},
+        {"atan", atan, NULL}, {"sin", sin, NULL},     {"cos", cos, NULL},
+        {"max", NULL, fmax},  {"min", NULL, fmin},    {"pow", NULL, power_of_magnitude},
     };
     for (size_t i = 0; i < sizeof functions / sizeof *functions; i++) {
         if (strlen(functions[i].name) != length || strncmp(functions[i].name, name, length) != 0)
@@ -88,7 +92,6 @@ static double atom(reader *r) {
     return length > 0 && takes(r, "(") ? call(r, name, length) : fail(r);
 }
 
-/* ngspice takes the power of the magnitude: pow(fabs(x), y). */
 static double power(reader *r) {
     double base = atom(r);
     if (!takes(r, "**") && !takes(r, "^"))
@@ -96,7 +99,7 @@ static double power(reader *r) {
     double exponent = takes(r, "-") ? -atom(r) : atom(r);
     if (takes(r, "**") || takes(r, "^"))
         return fail(r);
-    return pow(fabs(base), exponent);
+    return power_of_magnitude(base, exponent);
 }
 
 static double sign(reader *r) {

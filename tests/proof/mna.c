@@ -11,6 +11,7 @@
 /* kT/q at 27 degC, the solver's own temperature for semiconductor models (CODATA k and q). */
 static const double thermal_volt = 1.380649e-23 * 300.15 / 1.602176634e-19;
 static const double branch_below = 1e3; /* ohm: see the header */
+static const double small_step = 1e-7;  /* V: the last one, where nothing moves any more */
 enum { most_iterations = 400 };
 
 typedef struct system {
@@ -157,18 +158,10 @@ static double largest_residual(const system_t *s) {
     return most;
 }
 
-/* Solves J dx = residual; dx replaces the residual. Rows and columns are scaled by LAPACK's expert
- * driver. */
-static bool newton_step(system_t *s, lapack_int *pivots, double *dx, double *work) {
+/* Solves J dx = residual; dx takes the place of the residual. */
+static bool newton_step(system_t *s, lapack_int *pivots) {
     lapack_int n = (lapack_int)s->n;
-    double *factored = work, *row = factored + s->n * s->n, *column = row + s->n;
-    double condition, forward, backward, growth;
-    char equed = 'N';
-    lapack_int info = LAPACKE_dgesvx(LAPACK_ROW_MAJOR, 'E', 'N', n, 1, s->matrix, n, factored, n,
-                                     pivots, &equed, row, column, s->residual, 1, dx, 1, &condition,
-                                     &forward, &backward, &growth);
-    return info == 0 ||
-           info == n + 1; /* n + 1: solved, but nearly singular; the residual decides */
+    return LAPACKE_dgesv(LAPACK_ROW_MAJOR, n, 1, s->matrix, n, pivots, s->residual, 1) == 0;
 }
 
 static mna_result iterate(system_t *s) {
@@ -179,24 +172,23 @@ static mna_result iterate(system_t *s) {
             result.linear = false;
     }
     lapack_int *pivots = calloc(s->n, sizeof *pivots);
-    double *dx = calloc(s->n, sizeof *dx), *work = calloc(s->n * s->n + 2 * s->n, sizeof *work);
     double reach = 4; /* V a step at most, unless the deck is linear */
     result.why = "did not converge";
-    while (pivots && dx && work && result.iterations++ < most_iterations) {
+    while (pivots && result.iterations++ < most_iterations) {
         assemble(s);
-        if (!newton_step(s, pivots, dx, work)) {
+        if (!newton_step(s, pivots)) {
             result.why = "singular matrix";
             break;
         }
         double step = 0;
         for (size_t k = 0; k < s->n_nodes; k++)
-            step = fmax(step, fabs(dx[k]));
+            step = fmax(step, fabs(s->residual[k]));
         double damp = result.linear || step < reach ? 1 : reach / step;
         for (size_t k = 0; k < s->n; k++)
-            s->x[k] -= damp * dx[k];
+            s->x[k] -= damp * s->residual[k];
         if (result.iterations > 60)
             reach = 0.3; /* a cycle between two guesses: creep */
-        if (damp == 1 && step < 1e-9) {
+        if (damp == 1 && step < small_step) {
             result.solved = true;
             result.why = NULL;
             break;
@@ -205,8 +197,6 @@ static mna_result iterate(system_t *s) {
     assemble(s);
     result.residual = largest_residual(s);
     free(pivots);
-    free(dx);
-    free(work);
     return result;
 }
 

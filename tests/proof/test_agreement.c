@@ -1,0 +1,282 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The program against solvers that know nothing of it. Every library circuit, in every state,
+ * healthy and with every single fault: the node voltages that ngspice found must be those of the
+ * tests' own solver (tests/proof/mna.h) within 1 mV. For one deck of each kind that is not linear
+ * gnucap is asked as well. And a deck whose values were edited must give what the same deck gives
+ * when it is loaded anew.
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <cmocka.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <backprobe/load.h>
+
+#include "circuits/fault.h"
+#include "sim/solve.h"
+#include "tests/proof/gnucap.h"
+#include "tests/proof/mna.h"
+
+static const double agreed = 1e-3; /* V */
+/* V: a tenth of the finest digit of the display. With the battery's post open the whole circuit
+ * hangs on leakage alone, and rounding shows. */
+static const double same = 1e-4;
+
+typedef struct tally {
+    size_t cases, linear, linear_circuits, refused, by_itself;
+    double worst;
+} tally;
+
+typedef struct visit {
+    bp_circuit *circuit;
+    bp_lab *lab;
+    bp_report *report;
+    tally *tally;
+} visit;
+
+/* Asks for one state with one fault, the meter on one point after the other from case to case, so
+ * that every point has its turn; the caller clears what comes back. */
+static bp_solved solve(const visit *v, const char *state, const char *fault, bp_way way) {
+    size_t pair = v->circuit->n_points ? v->tally->cases % v->circuit->n_points : BP_NONE;
+    bp_question question = BP_QUESTION_INIT;
+    question.state = state;
+    question.faults = fault;
+    bp_solved solved;
+    if (bp_lab_solve(v->lab, &question, pair, way, &solved, v->report) != BP_OK) {
+        size_t n = bp_report_count(v->report);
+        fail_msg("%s, %s, %s: %s", v->circuit->id, state, fault,
+                 n ? bp_report_at(v->report, n - 1)->text : "no solution");
+    }
+    return solved;
+}
+
+/* Marks the nodes that something below a gigaohm ties to the reference. What only leaks to it (an
+ * unwired switch terminal) has no voltage that a meter could read, and none that double precision
+ * could tell. */
+static bool *tied_nodes(const bp_deck *deck, const double *values) {
+    bool *tied = calloc(bp_deck_n_nodes(deck), sizeof *tied);
+    assert_non_null(tied);
+    tied[0] = true;
+    for (bool grown = true; grown;) {
+        grown = false;
+        for (size_t k = 0; k < bp_deck_n_elements(deck); k++) {
+            const bp_element *e = bp_deck_element(deck, k);
+            bool joins = e->sort == BP_EL_VOLTAGE ||
+                         (e->sort == BP_EL_RESISTOR && values[e->first_value] < 1e9);
+            if (joins && tied[e->plus] != tied[e->minus])
+                tied[e->plus] = tied[e->minus] = grown = true;
+        }
+    }
+    return tied;
+}
+
+static double largest_difference(const double *a, const double *b, const bp_solved *s) {
+    bool *tied = tied_nodes(s->deck, s->values);
+    double most = 0;
+    for (size_t i = 0; i < bp_deck_n_nodes(s->deck); i++)
+        most = tied[i] ? fmax(most, fabs(a[i] - b[i])) : most;
+    free(tied);
+    return most;
+}
+
+/* The tests' solver starts from nothing; where it then finds no way (a motor between standing and
+ * turning), it starts from the program's answer and judges whether that is a solution. */
+static mna_result independent(const bp_solved *s, double *volts, bool *by_itself) {
+    mna_result r = mna_solve(s->deck, s->values, BP_SHUNT_OHM, NULL, volts);
+    *by_itself = r.solved;
+    return r.solved ? r : mna_solve(s->deck, s->values, BP_SHUNT_OHM, s->volts, volts);
+}
+
+static void compare(const visit *v, const char *state, const char *fault) {
+    bp_solved s = solve(v, state, fault, BP_WAY_EDITS);
+    size_t n = bp_deck_n_nodes(s.deck);
+    double *volts = calloc(n, sizeof *volts);
+    bool by_itself;
+    v->tally->cases++;
+    v->tally->refused += s.refused;
+    if (!s.refused && !s.chatter) { /* what chatters has several solutions, one after the other */
+        mna_result r = independent(&s, volts, &by_itself);
+        if (!r.solved)
+            fail_msg("%s, %s, %s: the tests' solver %s", v->circuit->id, state, fault, r.why);
+        double off = largest_difference(volts, s.volts, &s);
+        if (!(off <= agreed))
+            fail_msg("%s, %s, %s: %.3g V between the two solvers", v->circuit->id, state, fault,
+                     off);
+        v->tally->worst = fmax(v->tally->worst, off);
+        v->tally->linear += r.linear;
+        v->tally->by_itself += by_itself;
+    }
+    free(volts);
+    bp_solved_clear(&s);
+}
+
+static bool deck_is_linear(const visit *v) {
+    bp_solved s = solve(v, v->circuit->states[0].id, "healthy", BP_WAY_EDITS);
+    bool linear = true;
+    for (size_t k = 0; k < bp_deck_n_elements(s.deck); k++) {
+        bp_element_sort sort = bp_deck_element(s.deck, k)->sort;
+        linear = linear && sort != BP_EL_LAW && sort != BP_EL_DIODE;
+    }
+    bp_solved_clear(&s);
+    return linear;
+}
+
+/* A linear deck: every fault in every state. Others take many iterations each: every state
+ * healthy, and every fault in one state after the other. */
+static void every_fault(const visit *v, void (*check)(const visit *, const char *, const char *)) {
+    bp_fault_row *rows;
+    size_t n;
+    bool linear = deck_is_linear(v);
+    v->tally->linear_circuits += linear;
+    assert_int_equal(bp_fault_list(v->circuit, &rows, &n), BP_OK);
+    for (size_t q = 0; q < v->circuit->n_states; q++) {
+        check(v, v->circuit->states[q].id, "healthy");
+        for (size_t i = linear ? 0 : q; i < n; i += linear ? 1 : v->circuit->n_states) {
+            char text[256];
+            bp_fault_case one = {.fault = {rows[i].fault}, .n = 1};
+            bp_fault_write(v->circuit, &one, text, sizeof text);
+            check(v, v->circuit->states[q].id, text);
+        }
+    }
+    free(rows);
+}
+
+static void over_the_library(tally *t, void (*each)(const visit *)) {
+    bp_listing *list;
+    size_t n;
+    bp_report *report = bp_report_new();
+    assert_int_equal(bp_list_circuits(&list, &n, report), BP_OK);
+    assert_true(n >= 4);
+    for (size_t i = 0; i < n; i++) {
+        visit v = {.report = report, .tally = t};
+        assert_int_equal(bp_load_file(list[i].path, &v.circuit, report), BP_OK);
+        v.lab = bp_lab_new(v.circuit, 1, report);
+        assert_non_null(v.lab);
+        each(&v);
+        bp_lab_free(&v.lab);
+        bp_circuit_free(&v.circuit);
+    }
+    bp_listing_free(&list, n);
+    bp_report_free(&report);
+}
+
+static void compare_all(const visit *v) { every_fault(v, compare); }
+
+static void test_own_solver_agrees(void **state) {
+    (void)state;
+    tally t = {0};
+    over_the_library(&t, compare_all);
+    print_message("%zu cases, %zu of them linear, %zu solved from nothing, %zu without a solution; "
+                  "worst %.3g V\n",
+                  t.cases, t.linear, t.by_itself, t.refused, t.worst);
+    assert_true(t.cases > 1000);
+    assert_true(t.linear_circuits >= 1);
+    assert_true(t.by_itself > t.cases * 9 / 10);
+    assert_true(t.refused < t.cases / 100);
+}
+
+static void both_ways(const visit *v, const char *state, const char *fault) {
+    bp_solved edited = solve(v, state, fault, BP_WAY_EDITS);
+    bp_solved fresh = solve(v, state, fault, BP_WAY_FRESH);
+    assert_int_equal(edited.refused, fresh.refused);
+    assert_int_equal(edited.chatter, fresh.chatter);
+    bool comparable = !edited.refused && !edited.chatter;
+    double off = comparable ? largest_difference(edited.volts, fresh.volts, &edited) : 0;
+    if (!(off <= same))
+        fail_msg("%s, %s, %s: edited and fresh decks differ by %.3g V", v->circuit->id, state,
+                 fault, off);
+    bp_solved_clear(&edited);
+    bp_solved_clear(&fresh);
+    v->tally->cases++;
+}
+
+static void both_ways_all(const visit *v) { every_fault(v, both_ways); }
+
+static void test_edited_and_fresh_decks_agree(void **state) {
+    (void)state;
+    tally t = {0};
+    over_the_library(&t, both_ways_all);
+    assert_true(t.cases > 1000);
+}
+
+/* Small circuits, one for each kind whose deck is not linear, in a working state. */
+typedef struct specimen {
+    const char *kind, *parts, *wires;
+} specimen;
+
+#define FEED "B: {kind: source, emf: 13.5 V, resistance: 20 mohm}"
+#define LOOP(a, b) "W1: {from: B.+, to: " a "}, W2: {from: " b ", to: B.-}"
+
+static const specimen specimens[] = {
+    {"lamp", FEED ", H1: {kind: lamp, power: 21 W}", LOOP("H1.1", "H1.2")},
+    {"motor", FEED ", M1: {kind: motor, current: 6 A, load: pump}", LOOP("M1.1", "M1.2")},
+    {"motor (fan)", FEED ", M1: {kind: motor, current: 14 A, load: fan}", LOOP("M1.1", "M1.2")},
+    {"wiper motor",
+     FEED ", M1: {kind: wiper-motor, current: 4 A}, R1: {kind: resistor, resistance: 100 ohm}",
+     LOOP("M1.53", "M1.31") ", W3: {from: B.+, to: M1.53a}, W4: {from: M1.53e, to: R1.1}, W5: "
+                            "{from: R1.2, to: B.-}"},
+    {"diode", FEED ", V1: {kind: diode}, R1: {kind: resistor, resistance: 100 ohm}",
+     "W1: {from: B.+, to: V1.A}, W2: {from: V1.K, to: R1.1}, W3: {from: R1.2, to: B.-}"},
+    {"relay with a diode",
+     FEED ", K1: {kind: relay, suppression: {diode: cathode-86}}, R1: {kind: resistor, resistance: "
+          "10 ohm}",
+     "W1: {from: B.+, to: K1.86}, W2: {from: K1.85, to: B.-}, W3: {from: B.+, to: K1.30}, W4: "
+     "{from: K1.87, to: R1.1}, "
+     "W5: {from: R1.2, to: B.-}"},
+};
+
+static void ask_gnucap(const specimen *x) {
+    char text[1024];
+    int n = snprintf(text, sizeof text,
+                     "backprobe: 1\nid: specimen\ntitle: Specimen\nparts: {%s}\nwires: {%s}\n",
+                     x->parts, x->wires);
+    tally t = {0};
+    visit v = {.report = bp_report_new(), .tally = &t};
+    if (bp_load_text(text, (size_t)n, x->kind, &v.circuit, v.report) != BP_OK)
+        fail_msg("%s: %s", x->kind, bp_report_at(v.report, 0)->text);
+    v.lab = bp_lab_new(v.circuit, 1, v.report);
+    assert_non_null(v.lab);
+    bp_solved s = solve(&v, v.circuit->states[0].id, "healthy", BP_WAY_EDITS);
+    assert_false(s.refused);
+    size_t nodes = bp_deck_n_nodes(s.deck);
+    double *volts = calloc(nodes, sizeof *volts), *own = calloc(nodes, sizeof *own);
+    const char *why = gnucap_solve(s.deck, s.values, BP_SHUNT_OHM, volts);
+    if (why)
+        fail_msg("%s: %s", x->kind, why);
+    mna_result r = mna_solve(s.deck, s.values, BP_SHUNT_OHM, NULL, own);
+    assert_true(r.solved);
+    assert_false(r.linear); /* else this specimen proves nothing about what is not linear */
+    double off = largest_difference(volts, s.volts, &s),
+           off_own = largest_difference(own, s.volts, &s);
+    if (!(off <= agreed) || !(off_own <= agreed))
+        fail_msg("%s: gnucap differs by %.3g V, the tests' solver by %.3g V", x->kind, off,
+                 off_own);
+    free(volts);
+    free(own);
+    bp_solved_clear(&s);
+    bp_lab_free(&v.lab);
+    bp_circuit_free(&v.circuit);
+    bp_report_free(&v.report);
+}
+
+static void test_gnucap_agrees(void **state) {
+    (void)state;
+    for (size_t i = 0; i < sizeof specimens / sizeof *specimens; i++)
+        ask_gnucap(&specimens[i]);
+}
+
+int main(void) {
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_gnucap_agrees),
+        cmocka_unit_test(test_edited_and_fresh_decks_agree),
+        cmocka_unit_test(test_own_solver_agrees),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}

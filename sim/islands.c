@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sim/islands.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -9,8 +10,10 @@
 /* Below this a resistor holds its ends together, ohm: well under a meter's input and over any load.
  */
 #define TIES_BELOW 1e6
-/* Islands that leak into each other take a few rounds: each leaves less than a tenth. */
+/* Islands that leak into each other take a few rounds: each leaves less than a tenth. What is left
+ * then is far below any display's digit. */
 enum { ROUNDS = 3 };
+#define LEVEL 1e-8
 
 bool bp_islands_init(bp_islands *s, const bp_deck *deck) {
     bp_islands_clear(s);
@@ -91,11 +94,17 @@ void bp_islands_level(bp_islands *s, const bp_deck *deck, const double *values, 
     if (!find(s, deck, values))
         return;
     for (int round = 0; round < ROUNDS; round++) {
+        double most = 0;
         sum(s, deck, values, all_sites, volts);
         for (size_t i = 1; i < deck->n_nodes; i++) {
             const size_t island = island_of(s, i);
-            if (island != 0)
-                volts[i] -= s->current[island] / s->siemens[island];
+            if (island == 0)
+                continue;
+            const double step = s->current[island] / s->siemens[island];
+            volts[i] -= step;
+            most = fmax(most, fabs(step));
         }
+        if (most < LEVEL)
+            return;
     }
 }

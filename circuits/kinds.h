@@ -29,7 +29,17 @@
     X(solenoid)         \
     X(diode)            \
     X(low_side_driver)  \
-    X(ignition_coil)
+    X(ignition_coil)    \
+    X(fusible_link)     \
+    X(circuit_breaker)  \
+    X(resistor_pack)    \
+    X(two_way_motor)    \
+    X(horn)             \
+    X(flasher)          \
+    X(heater)           \
+    X(glow_plug)        \
+    X(capacitor)        \
+    X(zener)
 /* clang-format on */
 
 #endif

@@ -255,9 +255,11 @@ static void print_whys(const bp_screen *out, const bp_state_answer *state) {
     }
 }
 
-static void print_lists(const bp_screen *out, const bp_state_answer *state) {
+static void print_lists(const bp_screen *out, const bp_circuit *circuit,
+                        const bp_state_answer *state) {
     for (size_t i = 0; i < state->n_blown; i++)
-        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s is blown.", state->blown[i]);
+        bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s is %s.", state->blown[i],
+                            bp_gone_word(circuit, state->blown[i]));
     for (size_t i = 0; i < state->n_chatter; i++)
         bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s chatters: it finds no rest.",
                             state->chatter[i]);
@@ -280,7 +282,7 @@ void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
         bp_screen_paragraph(out, BP_TONE_STRONG, 2, 4, "%s", state->why);
         return;
     }
-    print_lists(out, state);
+    print_lists(out, prediction->circuit, state);
     print_changed(out, prediction->circuit, state, healthy);
     print_unchanged(out, prediction->circuit, state, healthy);
     print_whys(out, state);

@@ -131,8 +131,8 @@ static bool is_told(const bp_state_column *told, const char *text) {
 
 /* Blown fuses, chatter and remarks that the good circuit does not have and that were not told of
  * `told`. */
-static bool add_remarks(bp_words *words, const bp_state_column *column, const bp_state_column *told,
-                        const char *where) {
+static bool add_remarks(bp_words *words, const bp_circuit *circuit, const bp_state_column *column,
+                        const bp_state_column *told, const char *where) {
     const bp_state_answer *answer = column->fault ? column->fault : column->good;
     const bp_state_column good = {.good = column->fault ? column->good : NULL};
     if (!answer)
@@ -141,13 +141,14 @@ static bool add_remarks(bp_words *words, const bp_state_column *column, const bp
         const char *const *list;
         size_t n;
         const char *says;
-    } sorts[] = {{answer->blown, answer->n_blown, " is blown"},
+    } sorts[] = {{answer->blown, answer->n_blown, " is "},
                  {answer->chatter, answer->n_chatter, " chatters"},
                  {answer->remarks, answer->n_remarks, ""}};
     for (size_t s = 0; s < sizeof sorts / sizeof *sorts; s++)
         for (size_t i = 0; i < sorts[s].n; i++) {
             char text[300];
-            snprintf(text, sizeof text, "%s%s", sorts[s].list[i], sorts[s].says);
+            snprintf(text, sizeof text, "%s%s%s", sorts[s].list[i], sorts[s].says,
+                     s == 0 ? bp_gone_word(circuit, sorts[s].list[i]) : "");
             if (!is_told(&good, sorts[s].list[i]) && !is_told(told, sorts[s].list[i]) &&
                 !add_sentence(words, true, where, text))
                 return false;
@@ -165,7 +166,8 @@ static bool add_others(bp_words *words, const bp_facts *facts) {
         if (i == facts->column)
             continue;
         if (!add_other(words, facts, column, &alike) ||
-            !add_remarks(words, column, &facts->columns[facts->column], column->state->id))
+            !add_remarks(words, facts->circuit, column, &facts->columns[facts->column],
+                         column->state->id))
             return false;
         if (alike && length < sizeof same)
             length += (size_t)snprintf(same + length, sizeof same - length, "%s%s",
@@ -177,7 +179,8 @@ static bool add_others(bp_words *words, const bp_facts *facts) {
 bp_status bp_words_notices(bp_facts *facts) {
     const bp_state_column *shown = &facts->columns[facts->column];
     bp_words *words = &facts->notices;
-    bool good = add_notices(words, facts, true) && add_remarks(words, shown, NULL, NULL) &&
+    bool good = add_notices(words, facts, true) &&
+                add_remarks(words, facts->circuit, shown, NULL, NULL) &&
                 add_notices(words, facts, false) && (!facts->fault || add_others(words, facts));
     return good ? BP_OK : BP_ERR_MEMORY;
 }

@@ -28,7 +28,7 @@ typedef struct walk {
 static size_t n_parts(const walk *w) { return w->b->circuit->n_parts; }
 
 static bool is_lasting(const walk *w, size_t part) {
-    return bp_models[bp_kind_index(w->b->circuit->parts[part].kind)]->lasting;
+    return bp_part_lasts(&w->b->circuit->parts[part]);
 }
 
 static bool walk_init(walk *w, bp_bench *b, const bp_task *task, bp_result *result) {

@@ -66,9 +66,15 @@ typedef struct bp_model {
     int n_positions;              /* 0 or 1: nothing to decide */
     const char *const *positions; /* names for people: "out", "in"; NULL when n_positions < 2 */
     bool lasting; /* a position other than 0 stays (a blown fuse), whatever the state */
+    /* Of a lasting kind: does this part go back by itself all the same (a breaker that cycles)?
+     * NULL: none does. */
+    bool (*comes_back)(const bp_part *part);
     bp_move (*next)(const bp_view *view); /* NULL when there is nothing to decide */
     void (*behave)(const bp_view *view, bp_behaviour *out); /* NULL: silent part */
-    const char *const *says;                                /* NULL-ended ids that behave may use */
+    /* What people notice of a part that is meant to find no rest (a flasher); position is one of
+     * those that it goes through. NULL: it chatters. */
+    void (*to_and_fro)(const bp_view *view, bp_behaviour *out);
+    const char *const *says; /* NULL-ended ids that behave and to_and_fro may use */
 } bp_model;
 
 #define X(name) extern const bp_model bp_model_##name;
@@ -77,6 +83,12 @@ BP_KIND_LIST(X)
 
 /* By kind index. */
 extern const bp_model *const bp_models[BP_N_KINDS];
+
+/* Does a position other than 0 stay with this part, as a blown fuse stays blown? */
+bool bp_part_lasts(const bp_part *part);
+/* What such a part is then: "blown", "melted", "tripped". Static; the part is one of those that an
+ * answer found blown. */
+const char *bp_gone_word(const bp_circuit *circuit, const char *id);
 
 /* Helpers for models. */
 

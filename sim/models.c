@@ -7,6 +7,16 @@ const bp_model *const bp_models[BP_N_KINDS] = {
 #undef X
 };
 
+bool bp_part_lasts(const bp_part *part) {
+    const bp_model *model = bp_models[bp_kind_index(part->kind)];
+    return model->lasting && !(model->comes_back && model->comes_back(part));
+}
+
+const char *bp_gone_word(const bp_circuit *circuit, const char *id) {
+    const bp_part *part = &circuit->parts[bp_part_find(circuit, id)];
+    return bp_models[bp_kind_index(part->kind)]->positions[1];
+}
+
 const bp_fault *bp_view_fault(const bp_view *view, int mode, size_t sub) {
     for (size_t i = 0; i < view->n_faults; i++)
         if (view->faults[i].mode == mode && (sub == BP_NONE || view->faults[i].sub == sub))

@@ -46,13 +46,17 @@ static bool is_remark(const teller *t, size_t part, const bp_behaviour *b) {
     const bp_model *model = model_of(t, part);
     if (t->circuit->parts[part].kind->passive)
         return true;
-    return model->lasting && t->phase->position[part] == 0 && strcmp(b->says, model->says[0]) != 0;
+    const bool told = t->phase->position[part] != 0 && bp_part_lasts(&t->circuit->parts[part]);
+    return model->lasting && !told && strcmp(b->says, model->says[0]) != 0;
 }
 
 static void tell_part(const teller *t, size_t part) {
     const bp_model *model = model_of(t, part);
     bp_behaviour b = {.says = NULL, .value = NAN};
-    if (t->phase->moves[part]) {
+    if (t->phase->moves[part] && model->to_and_fro) {
+        const bp_view view = bp_case_view(t->c, part, t->values, t->phase->volts);
+        model->to_and_fro(&view, &b);
+    } else if (t->phase->moves[part]) {
         t->chatter[t->out->n_chatter++] = bp_store_copy(t->store, t->circuit->parts[part].id);
         b = (bp_behaviour){.says = chatter_of(model), .words = "chatters", .value = NAN};
     } else if (model->behave) {
@@ -60,7 +64,7 @@ static void tell_part(const teller *t, size_t part) {
         if (!(view.apart && model->lasting)) /* a fuse that was taken out has nothing to hold */
             model->behave(&view, &b);
     }
-    if (model->lasting && t->phase->position[part] != 0)
+    if (bp_part_lasts(&t->circuit->parts[part]) && t->phase->position[part] != 0)
         t->blown[t->out->n_blown++] = bp_store_copy(t->store, t->circuit->parts[part].id);
     if (!b.says)
         return;

@@ -22,13 +22,16 @@ static size_t first_to_move(const bp_case *c, const double *values, const double
     bp_move soonest_slow = {.seconds = INFINITY};
     for (size_t i = 0; i < c->circuit->n_parts; i++) {
         const bp_model *model = model_of(c, i);
-        if (model->n_positions < 2 || !model->next || (model->lasting && c->position[i] != 0))
+        if (model->n_positions < 2 || !model->next)
+            continue;
+        const bool lasts_for_good = bp_part_lasts(&c->circuit->parts[i]);
+        if (lasts_for_good && c->position[i] != 0)
             continue;
         const bp_view view = bp_case_view(c, i, values, volts);
         const bp_move wish = model->next(&view);
         if (!wish.moves || wish.position == c->position[i] || wish.seconds > lasts)
             continue;
-        if (model->lasting && wish.seconds > BP_SLOW_SECONDS) {
+        if (lasts_for_good && wish.seconds > BP_SLOW_SECONDS) {
             if (!is_before(&wish, &soonest_slow))
                 continue;
             soonest_slow = wish;

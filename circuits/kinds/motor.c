@@ -2,22 +2,22 @@
  *
  * Permanent-magnet DC motor with what it drives.
  */
-#include "circuits/circuit.h"
 #include "circuits/kinds/motor.h"
+#include "circuits/circuit.h"
 
 static const bp_pin_decl pins[] = {
     [BP_MOTOR_PIN_1] = {.name = "1", .sort = BP_PIN_PLUG, .words = "feed side"},
     [BP_MOTOR_PIN_2] = {.name = "2", .sort = BP_PIN_PLUG, .words = "ground side"},
     {.name = NULL}};
 
-static const char *const loads[] = {"pump", "fan", "wiper", "free", NULL};
+static const char *const loads[] = {"pump", "fan", "wiper", "free", "window", "lock", "seat", NULL};
 static const char *const places[] = {"cabin", "engine", NULL};
 
 /* A motor that states neither stall current nor armature resistance stalls at this many times its
  * rated current. */
 static const double stall_ratio = 5;
 
-static const bp_param_decl params[] = {
+const bp_param_decl bp_motor_params[] = {
     [BP_MOTOR_CURRENT] = {.key = "current",
                           .unit = BP_UNIT_AMPERE,
                           .def = BP_UNSET,
@@ -63,7 +63,8 @@ static const bp_param_decl params[] = {
                        .def = BP_MOTOR_FREE,
                        .choices = loads,
                        .words = "what it drives: pump (pressure, nearly constant torque), fan "
-                                "(square of speed), wiper (dry friction), free",
+                                "(square of speed), wiper (dry friction), free, or window, lock, "
+                                "seat (mostly friction)",
                        .source = "torque laws of handbooks of pumps and fans; shares from memory"},
     [BP_MOTOR_PLACE] = {.key = "place",
                         .type = BP_PARAM_WORD,
@@ -81,7 +82,7 @@ static bool housing_touches_body(const bp_part *part) {
     return part->param[BP_MOTOR_LOAD] != BP_MOTOR_PUMP;
 }
 
-static const bp_mode_decl modes[] = {
+const bp_mode_decl bp_motor_modes[] = {
     [BP_MOTOR_OPEN] = {.id = "open",
                        .words = "%s open inside: brushes or winding",
                        .weight = 3,
@@ -137,7 +138,7 @@ double bp_motor_armature(const double *param) {
     return param[BP_MOTOR_VOLTS] / stall;
 }
 
-static void check(const bp_part *part, bp_report *report) {
+void bp_motor_check(const bp_part *part, bp_report *report) {
     const double *param = part->param;
     if (!isnan(param[BP_MOTOR_ARMATURE]) && !isnan(param[BP_MOTOR_STALL]))
         bp_part_mistake(part, report,
@@ -159,10 +160,10 @@ const bp_kind bp_kind_motor = {
             "of the load. Held still it takes its stall "
             "current. Terminals 1 feed and 2 ground; the other way round it runs backwards.",
     .pins = pins,
-    .params = params,
-    .modes = modes,
+    .params = bp_motor_params,
+    .modes = bp_motor_modes,
     .access = 10,
     .fit = 45,
     .price = 90,
-    .check = check,
+    .check = bp_motor_check,
 };

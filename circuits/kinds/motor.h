@@ -5,6 +5,8 @@
 #ifndef BP_CIRCUITS_KINDS_MOTOR_H
 #define BP_CIRCUITS_KINDS_MOTOR_H
 
+#include "circuits/kind.h"
+
 enum { BP_MOTOR_PIN_1, BP_MOTOR_PIN_2 };
 enum {
     BP_MOTOR_CURRENT,
@@ -14,7 +16,16 @@ enum {
     BP_MOTOR_LOAD,
     BP_MOTOR_PLACE
 };
-enum { BP_MOTOR_PUMP, BP_MOTOR_FAN, BP_MOTOR_WIPER, BP_MOTOR_FREE, BP_MOTOR_N_LOADS };
+enum {
+    BP_MOTOR_PUMP,
+    BP_MOTOR_FAN,
+    BP_MOTOR_WIPER,
+    BP_MOTOR_FREE,
+    BP_MOTOR_WINDOW,
+    BP_MOTOR_LOCK,
+    BP_MOTOR_SEAT,
+    BP_MOTOR_N_LOADS
+};
 enum {
     BP_MOTOR_OPEN,
     BP_MOTOR_WORN_BRUSHES,
@@ -28,5 +39,10 @@ enum {
 /* Armature resistance at 20 degC in ohm from the stall current, the armature or the default,
  * whichever is given. */
 double bp_motor_armature(const double *param);
+
+/* The two-way motor is made of the same stuff. */
+extern const bp_param_decl bp_motor_params[];
+extern const bp_mode_decl bp_motor_modes[];
+void bp_motor_check(const struct bp_part *part, struct bp_report *report);
 
 #endif

@@ -7,10 +7,7 @@
 
 #include "circuits/kinds/fuse.h"
 #include "sim/curve.h"
-#include "sim/model.h"
-#include "sim/settle.h"
-
-enum { INTACT, BLOWN };
+#include "sim/fusing.h"
 
 /* Cold resistance of blade fuses by rating: data-sheet typical, from memory; above 40 A strip
  * fuses, 60 mV at their rating (from memory). */
@@ -32,17 +29,23 @@ static double fitted(const bp_view *view) {
     return wrong ? wrong->severity : view->param[BP_FUSE_RATING];
 }
 
-/* Ratings hold within 23 +-5 degC (ISO 8820-3); beyond, a fuse carries 0.2 % less for each kelvin
- * warmer and as much more for each kelvin colder: data-sheet typical, from memory. */
-static double multiple(const bp_view *view) {
-    double celsius = view->around->ambient;
-    double off = celsius > 28 ? celsius - 28 : celsius < 18 ? celsius - 18 : 0;
-    double rating = fitted(view) * fmax(1 - 0.002 * off, 0.5);
-    return fabs(bp_view_current(view, 0)) / rating;
-}
-
 static double opening_time(double times) {
     return bp_curve_log(multiples, seconds, sizeof seconds / sizeof *seconds, times);
+}
+
+/* Ratings hold within 23 +-5 degC (ISO 8820-3); beyond, a fuse carries 0.2 % less for each kelvin
+ * warmer and as much more for each kelvin colder: data-sheet typical, from memory. */
+static bp_fusing fusing_of(const bp_view *view) {
+    double celsius = view->around->ambient;
+    double off = celsius > 28 ? celsius - 28 : celsius < 18 ? celsius - 18 : 0;
+    double rating = fitted(view);
+    bp_fusing fusing = {
+        .amps = fabs(bp_view_current(view, 0)), .carries = CARRIES, .opens_above = OPENS_ABOVE};
+    fusing.times = fusing.amps / (rating * fmax(1 - 0.002 * off, 0.5));
+    fusing.seconds = opening_time(fusing.times);
+    snprintf(fusing.what, sizeof fusing.what, "a %g A fuse", rating);
+    snprintf(fusing.limit, sizeof fusing.limit, "its %g A", rating);
+    return fusing;
 }
 
 static void elements(bp_builder *b, const bp_part *part) {
@@ -56,70 +59,29 @@ static void values(const bp_view *view, double *value) {
     if (isnan(ohm) || bp_view_fault(view, BP_FUSE_WRONG_RATING, BP_NONE))
         ohm =
             1e-3 * bp_curve_log(ratings, milliohms, sizeof ratings / sizeof *ratings, fitted(view));
-    bool open = view->position == BLOWN || bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE);
+    bool open = view->position == BP_FUSING_OPEN || bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE);
     value[0] = open ? BP_OPEN_OHM : ohm + (hairline ? hairline->severity : 0);
 }
 
 static bp_move next(const bp_view *view) {
-    if (view->position == BLOWN)
+    if (view->position == BP_FUSING_OPEN)
         return (bp_move){0};
-    if (bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE)) /* found blown: it is not there to open */
-        return (bp_move){.moves = true, .position = BLOWN, .seconds = 0, .beyond = INFINITY};
-    double times = multiple(view);
-    return (bp_move){.moves = times > OPENS_ABOVE,
-                     .position = BLOWN,
-                     .seconds = opening_time(times),
-                     .beyond = times / OPENS_ABOVE - 1};
-}
-
-static const char *const positions[] = {"intact", "blown"};
-
-enum { HOLDS, OVERLOADED, OPENS_SLOWLY, OPENS_AT_ONCE, IS_BLOWN };
-static const char *const says[] = {"holds",         "overloaded", "opens-slowly",
-                                   "opens-at-once", "blown",      NULL};
-
-/* Less than this is no current to anybody: what flows through a meter or a dirty switch, A. */
-#define NOTHING 1e-3
-
-static void tell(bp_behaviour *out, int what, double current, double times, double rating) {
-    double time = opening_time(times);
-    char amps[40] = "no current", *words = out->words;
-    const size_t size = sizeof out->words;
-    if (current >= NOTHING)
-        bp_quantity_format(current, BP_UNIT_AMPERE, 3, amps, sizeof amps);
-    out->says = says[what];
-    out->value = current;
-    out->unit = BP_UNIT_AMPERE;
-    switch (what) {
-    case HOLDS:
-        snprintf(words, size, "holds: %s through a %g A fuse", amps, rating);
-        break;
-    case OVERLOADED:
-        snprintf(words, size, "overloaded: %s, %.2f times its %g A; it may hold for hours", amps,
-                 times, rating);
-        break;
-    case OPENS_SLOWLY:
-        snprintf(words, size, "opens within %.2g %s: %s, %.1f times its %g A",
-                 time < 90 ? time : time / 60, time < 90 ? "s" : "min", amps, times, rating);
-        break;
-    default:
-        snprintf(words, size, "opens at once: %s, %.1f times its %g A", amps, times, rating);
-    }
+    const bp_fusing fusing = fusing_of(view);
+    return bp_fusing_next(&fusing, bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE));
 }
 
 static void behave(const bp_view *view, bp_behaviour *out) {
-    if (view->position == BLOWN || bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE)) {
-        out->says = says[IS_BLOWN];
+    if (view->position == BP_FUSING_OPEN || bp_view_fault(view, BP_FUSE_BLOWN, BP_NONE)) {
+        out->says = "blown";
         snprintf(out->words, sizeof out->words, "is blown");
         return;
     }
-    double times = multiple(view);
-    int what = times <= CARRIES                         ? HOLDS
-               : times <= OPENS_ABOVE                   ? OVERLOADED
-               : opening_time(times) <= BP_SLOW_SECONDS ? OPENS_AT_ONCE
-                                                        : OPENS_SLOWLY;
-    tell(out, what, fabs(bp_view_current(view, 0)), times, fitted(view));
+    const bp_fusing fusing = fusing_of(view);
+    bp_fusing_behave(&fusing, out);
 }
+
+static const char *const positions[] = {"intact", "blown"};
+static const char *const says[] = {BP_FUSING_SAYS, "blown", NULL};
 
 const bp_model bp_model_fuse = {
     .elements = elements,

@@ -2,79 +2,22 @@
  *
  * Permanent-magnet DC motor with its load.
  */
+#include <math.h>
 #include <stdio.h>
 
 #include "circuits/kinds/motor.h"
+#include "sim/dc_motor.h"
 #include "sim/rotor.h"
-#include "sim/winding.h"
 
-enum {
-    LOAD,
-    WINDING = LOAD + BP_ROTOR_LOAD_VALUES,
-    GROUND_LEAK = WINDING + BP_ROTOR_WINDING_VALUES
-};
-
-/* Torque over speed: dry friction, proportional and square parts. A fan follows the square law of
- * the handbooks; the shares of the others are from memory: a pump against a pressure regulator,
- * wiper blades on wet glass, a bare motor. */
-static const bp_load loads[BP_MOTOR_N_LOADS] = {[BP_MOTOR_PUMP] = {0.60, 0.40, 0},
-                                                [BP_MOTOR_FAN] = {0.05, 0.15, 0.80},
-                                                [BP_MOTOR_WIPER] = {0.80, 0.20, 0},
-                                                [BP_MOTOR_FREE] = {0.70, 0.30, 0}};
-
-/* What is left when the load is gone: bearings and brushes, from memory. */
-static const bp_load bare = {0.12, 0.05, 0};
-
-/* Shares of rated speed at which people call a motor slow or fast: common practice. */
-static const double slow = 0.7, fast = 1.15;
-
-static void elements(bp_builder *b, const bp_part *part) {
-    size_t plus = bp_build_own(b, part, BP_MOTOR_PIN_1);
-    size_t minus = bp_build_own(b, part, BP_MOTOR_PIN_2);
-    const bp_rotor rotor = bp_rotor_load(b);
-    bp_rotor_winding(b, plus, minus, &rotor);
-    bp_build_resistor(b, plus, bp_build_body(b));
-}
-
-/* Back-EMF at rated speed: what is left of the rated voltage after the armature's drop, with all
- * turns good. */
-static double back_emf(const double *param) {
-    return param[BP_MOTOR_VOLTS] - param[BP_MOTOR_CURRENT] * bp_motor_armature(param);
-}
-
-static bp_load load_of(const bp_view *view, double shorted) {
-    const double *param = view->param;
-    bp_load load =
-        bp_view_has(view, BP_MOTOR_UNLOADED) ? bare : loads[(size_t)param[BP_MOTOR_LOAD]];
-    load.friction += bp_view_how_bad(view, BP_MOTOR_BINDING, 0);
-    load.proportional += bp_rotor_short_drag(shorted, back_emf(param), bp_motor_armature(param),
-                                             param[BP_MOTOR_CURRENT]);
-    if (bp_view_has(view, BP_MOTOR_SEIZED))
-        load.proportional = BP_ROTOR_SEIZED;
-    return load;
-}
-
-static void values(const bp_view *view, double *value) {
-    const double *param = view->param;
-    double shorted = bp_view_how_bad(view, BP_MOTOR_SHORTED_TURNS, 0);
-    double turns = 1 - shorted;
-    double ohm = bp_view_copper(view, BP_MOTOR_PLACE, bp_motor_armature(param) * turns) +
-                 bp_view_how_bad(view, BP_MOTOR_WORN_BRUSHES, 0);
-    if (bp_view_has(view, BP_MOTOR_OPEN))
-        ohm = BP_OPEN_OHM;
-    bp_rotor_winding_values(&value[WINDING], ohm, turns * back_emf(param),
-                            turns / param[BP_MOTOR_CURRENT]);
-    const bp_load load = load_of(view, shorted);
-    bp_rotor_load_values(&value[LOAD], &load);
-    value[GROUND_LEAK] = bp_view_how_bad(view, BP_MOTOR_GROUND_LEAK, BP_OPEN_OHM);
-}
+static void values(const bp_view *view, double *value) { bp_dc_motor_values(view, false, value); }
 
 static void behave(const bp_view *view, bp_behaviour *out) {
-    double speed = bp_rotor_speed(view, LOAD);
-    double taken = fabs(bp_rotor_amps(view, WINDING, speed));
+    const double speed = bp_dc_motor_speed(view);
+    const double taken = fabs(bp_dc_motor_amps(view));
     out->value = speed;
     out->unit = BP_UNIT_FRACTION;
-    if (fabs(speed) < BP_STANDS_STILL && taken > 0.3 * view->param[BP_MOTOR_CURRENT]) {
+    if (fabs(speed) < BP_STANDS_STILL &&
+        taken > BP_DC_MOTOR_STALLS * view->param[BP_MOTOR_CURRENT]) {
         out->says = "stalled";
         snprintf(out->words, sizeof out->words, "stands still and takes %.1f A", taken);
     } else if (fabs(speed) < BP_STANDS_STILL) {
@@ -84,7 +27,9 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         out->says = "backwards";
         snprintf(out->words, sizeof out->words, "runs backwards");
     } else {
-        out->says = speed < slow ? "weak" : speed > fast ? "fast" : "normal";
+        out->says = speed < BP_DC_MOTOR_SLOW   ? "weak"
+                    : speed > BP_DC_MOTOR_FAST ? "fast"
+                                               : "normal";
         snprintf(out->words, sizeof out->words, "runs at %.0f %% of its speed", 100 * speed);
     }
 }
@@ -92,7 +37,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
 static const char *const says[] = {"normal", "weak", "off", "fast", "stalled", "backwards", NULL};
 
 const bp_model bp_model_motor = {
-    .elements = elements,
+    .elements = bp_dc_motor_elements,
     .values = values,
     .behave = behave,
     .says = says,

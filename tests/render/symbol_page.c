@@ -24,6 +24,13 @@ static const struct {
     {"thermal_switch", "closes", "95 degC"},
     {"thermal_switch", "opens", "88 degC"},
     {"ignition_coil", "primary", "0.6 ohm"},
+    {"fusible_link", "size", "0.5 mm2"},
+    {"circuit_breaker", "rating", "20 A"},
+    {"two_way_motor", "current", "8 A"},
+    {"two_way_motor", "load", "window"},
+    {"heater", "power", "160 W"},
+    {"capacitor", "capacitance", "2.2 uF"},
+    {"zener", "volts", "12 V"},
 };
 
 static const char *const kind_names[] = {
@@ -106,6 +113,29 @@ static void wire_all(bp_circuit *circuit) {
                                        "ignition_coil.15",
                                        "ignition_coil.1",
                                        "ignition_coil.4",
+                                       "fusible_link.1",
+                                       "fusible_link.2",
+                                       "circuit_breaker.1",
+                                       "circuit_breaker.2",
+                                       "resistor_pack.1",
+                                       "resistor_pack.2",
+                                       "resistor_pack.3",
+                                       "resistor_pack.4",
+                                       "two_way_motor.1",
+                                       "two_way_motor.2",
+                                       "horn.1",
+                                       "horn.2",
+                                       "flasher.49",
+                                       "flasher.49a",
+                                       "flasher.31",
+                                       "heater.1",
+                                       "heater.2",
+                                       "glow_plug.1",
+                                       "glow_plug.31",
+                                       "capacitor.1",
+                                       "capacitor.2",
+                                       "zener.A",
+                                       "zener.K",
                                        "selector.53a",
                                        "selector.53",
                                        "selector.53b",
@@ -174,7 +204,9 @@ static void show(bp_canvas *canvas, const bp_part *part, size_t piece, double x,
 /* In which settings a part is shown: all that it has, two for what moves by itself. */
 static bool is_shown(const bp_part *part, int setting) {
     bool moves = part->kind == &bp_kind_relay || part->kind == &bp_kind_fuse ||
-                 part->kind == &bp_kind_thermal_switch;
+                 part->kind == &bp_kind_thermal_switch || part->kind == &bp_kind_fusible_link ||
+                 part->kind == &bp_kind_circuit_breaker || part->kind == &bp_kind_resistor_pack ||
+                 part->kind == &bp_kind_flasher;
     if (setting == 0)
         return true;
     return moves ? setting == 1 : bp_part_setting_name(part, setting) != NULL;

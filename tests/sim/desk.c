@@ -14,8 +14,8 @@
 
 #include <backprobe/load.h>
 
-#include "circuits/circuit.h"
-#include "sim/model.h"
+#include "sim/build.h"
+#include "sim/case.h"
 
 static void __attribute__((noreturn)) fail_with_report(const desk *d, const char *what) {
     for (size_t i = 0; i < bp_report_count(d->report); i++)
@@ -116,6 +116,46 @@ bool desk_blown(desk *d, const char *state, const char *faults, const char *part
         blown |= strcmp(settled->blown[i], part) == 0;
     bp_answer_free(&answer);
     return blown;
+}
+
+bp_move desk_next_at(desk *d, const char *part, double amps, double ambient) {
+    bp_deck *deck = bp_deck_new(d->circuit, &(bp_plan){0});
+    bp_case *c = bp_case_new(d->circuit, deck);
+    assert_non_null(deck);
+    assert_non_null(c);
+    bp_case_enter(c, BP_NONE, &(bp_conditions){ambient, NAN, NAN});
+    double *values = calloc(bp_deck_n_values(deck), sizeof *values);
+    double *volts = calloc(bp_deck_n_nodes(deck), sizeof *volts);
+    assert_non_null(values);
+    assert_non_null(volts);
+    bp_case_values(c, values);
+    const size_t index = bp_part_find(d->circuit, part);
+    const bp_part *it = &d->circuit->parts[index];
+    const double ohm = values[bp_deck_first_value(deck, index)];
+    volts[bp_deck_node_of_face(deck, it->pins[0].own)] = amps * ohm;
+    const bp_view view = bp_case_view(c, index, values, volts);
+    const bp_move move = bp_models[bp_kind_index(it->kind)]->next(&view);
+    free(values);
+    free(volts);
+    bp_case_free(&c);
+    bp_deck_free(&deck);
+    return move;
+}
+
+void desk_swing(desk *d, const char *faults, const char *red, const char *black, double *low,
+                double *high) {
+    bp_pair pair = {red, black};
+    bp_answer *answer;
+    d->question.pairs = &pair;
+    d->question.n_pairs = 1;
+    const bp_state_answer *settled = ask(d, NULL, faults, &answer);
+    assert_int_equal(settled->n_readings, 1);
+    const bp_reading reading = settled->readings[0];
+    if (reading.status != BP_READING_UNSTEADY)
+        fail_msg("%s: the reading at %s stands still", faults ? faults : "healthy", red);
+    *low = reading.low;
+    *high = reading.high;
+    bp_answer_free(&answer);
 }
 
 void desk_near(double got, double want, double within, const char *what) {

@@ -9,6 +9,8 @@
 
 #include <backprobe/predict.h>
 
+#include "sim/model.h"
+
 typedef struct desk {
     bp_question question; /* what the next questions have in common: ambient, supply, after ... */
     bp_circuit *circuit;
@@ -32,6 +34,15 @@ const char *desk_says(desk *d, const char *state, const char *faults, const char
 
 /* Is the part among those found blown? */
 bool desk_blown(desk *d, const char *state, const char *faults, const char *part);
+
+/* What a part of two pins and one resistor says it does next with so many amperes through it, and
+ * at this temperature (NAN: the usual one): no solver, the volts across it are set by hand. */
+bp_move desk_next_at(desk *d, const char *part, double amps, double ambient);
+
+/* Extremes of a reading that does not stand still in the first state; fails the test when it does.
+ */
+void desk_swing(desk *d, const char *faults, const char *red, const char *black, double *low,
+                double *high);
 
 /* Fails the test unless |got - want| <= within; `what` names the source or the sum behind it. */
 void desk_near(double got, double want, double within, const char *what);

@@ -10,11 +10,8 @@
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
-#include "sim/build.h"
-#include "sim/case.h"
 #include "tests/sim/desk.h"
 
 /* A 15 A fuse between an ideal source and 10 ohm, which carries `times` its rating within 0.2 %. */
@@ -28,30 +25,10 @@ static void set(desk *d, double times) {
              "W1: {from: B.+, to: F.1}, W2: {from: F.2, to: R.1}, W3: {from: R.2, to: B.-}", NULL);
 }
 
-/* What the model says it does next with this many times its rating flowing through it: no solver,
- * the volts across it are set by hand. */
 static bp_move next_at(double times, double ambient) {
     desk d;
     set(&d, 1);
-    bp_deck *deck = bp_deck_new(d.circuit, &(bp_plan){0});
-    bp_case *c = bp_case_new(d.circuit, deck);
-    assert_non_null(deck);
-    assert_non_null(c);
-    bp_case_enter(c, BP_NONE, &(bp_conditions){ambient, NAN, NAN});
-    double *values = calloc(bp_deck_n_values(deck), sizeof *values);
-    double *volts = calloc(bp_deck_n_nodes(deck), sizeof *volts);
-    assert_non_null(values);
-    assert_non_null(volts);
-    bp_case_values(c, values);
-    size_t fuse = bp_part_find(d.circuit, "F");
-    double ohm = values[bp_deck_first_value(deck, fuse)];
-    volts[bp_deck_node_of_face(deck, d.circuit->parts[fuse].pins[0].own)] = times * 15 * ohm;
-    bp_view view = bp_case_view(c, fuse, values, volts);
-    bp_move move = bp_model_fuse.next(&view);
-    free(values);
-    free(volts);
-    bp_case_free(&c);
-    bp_deck_free(&deck);
+    const bp_move move = desk_next_at(&d, "F", times * 15, ambient);
     desk_clear(&d);
     return move;
 }

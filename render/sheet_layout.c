@@ -114,29 +114,74 @@ typedef struct claims {
     double room, drops, readings;
 } claims;
 
-/* One layout as wished; schematic NULL when it does not work out. */
-static bp_layout try_wish(bp_flow *flow, bp_canvas *scratch, const struct wish *wish,
-                          const claims *needs, bool last) {
+/* A drawing that was tried, and how large it came out in its room. */
+typedef struct attempt {
+    double w, h, size;
+    bp_schematic *schematic;
+} attempt;
+
+/* Drawings cost more than all else on a sheet: none is made twice, and none without hope. */
+typedef struct search {
+    bp_flow *flow;
+    bp_canvas *scratch;
+    attempt attempts[2 * N_WISHES + 4];
+    size_t n;
+} search;
+
+static attempt *try_drawing(search *s, double w, double h) {
+    for (size_t i = 0; i < s->n; i++)
+        if (fabs(s->attempts[i].w - w) < 0.5 && fabs(s->attempts[i].h - h) < 0.5)
+            return &s->attempts[i];
+    attempt *a = &s->attempts[s->n++];
+    *a = (attempt){.w = w, .h = h};
+    a->schematic =
+        bp_schematic_new(s->flow->facts->circuit, s->scratch, w, h, s->flow->facts->fault ? 2 : 1,
+                         s->flow->facts->options.us_units);
+    a->size = a->schematic ? bp_schematic_shrink(a->schematic) : 0;
+    return a;
+}
+
+/* A drawing does not come out larger in less room. Symbols and gaps give way before texts, but not
+ * to half. */
+static bool is_hopeless(const search *s, double w, double h, double target) {
+    for (size_t i = 0; i < s->n; i++) {
+        const attempt *a = &s->attempts[i];
+        double drawn = a->schematic ? bp_schematic_size(a->schematic).h / a->size : 0;
+        if (a->w >= w - 0.5 && a->h >= h - 0.5 && (a->size < target || h < 0.5 * drawn * target))
+            return true;
+    }
+    return false;
+}
+
+static double room_height(const bp_flow *flow, const struct wish *wish, const claims *needs) {
+    return needs->room - bp_legend_height(flow) - (wish->drops ? needs->drops : 0) -
+           (wish->readings ? needs->readings : 0);
+}
+
+/* One layout as wished, its drawing lent by the search; schematic NULL when it does not work out.
+ */
+static bp_layout try_wish(search *s, const struct wish *wish, const claims *needs, double target) {
+    bp_flow *flow = s->flow;
     double width = flow->right - flow->left, legend = bp_legend_height(flow);
     bp_layout l = {.boxes = wish->boxes, .drops = wish->drops, .readings = wish->readings};
-    double height = needs->room - legend - (wish->drops ? needs->drops : 0) -
-                    (wish->readings ? needs->readings : 0);
-    double stacked = 0, below = 0, room = width;
+    double height = room_height(flow, wish, needs), stacked = 0, below = 0, room = width;
     if (wish->boxes == BP_BOXES_BESIDE) {
         stacked = stack(flow, width - side_width, l.box);
         room = width - side_width - gap;
     } else if (wish->boxes == BP_BOXES_BELOW) {
         below = bp_layout_abreast(flow, 0, 0, width, l.box) + gap;
     }
-    if (!last && (height - below < least_drawing || stacked > height + legend))
+    bool last = wish == &wishes[N_WISHES - 1];
+    if (!last && (height - below < least_drawing || stacked > height + legend ||
+                  is_hopeless(s, room, height - below, target)))
         return l;
-    l.schematic = bp_schematic_new(flow->facts->circuit, scratch, room, height - below,
-                                   flow->facts->fault ? 2 : 1, flow->facts->options.us_units);
-    if (!l.schematic)
+    attempt *a = try_drawing(s, room, height - below);
+    if (!a->schematic || a->size < target)
         return l;
+    l.schematic = a->schematic;
     l.drawing = bp_schematic_size(l.schematic);
     if (wish->boxes == BP_BOXES_WITHIN && !place_within(flow, &l, width)) {
-        bp_schematic_free(&l.schematic);
+        l.schematic = NULL;
         return l;
     }
     if (wish->boxes != BP_BOXES_WITHIN)
@@ -148,50 +193,45 @@ static bp_layout try_wish(bp_flow *flow, bp_canvas *scratch, const struct wish *
     return l;
 }
 
-/* Could the drawing get legible in the room of a wish? Symbols and gaps give way before texts, but
- * not to half. */
-static bool is_hopeless(const bp_flow *flow, const struct wish *wish, const claims *needs,
-                        const bp_layout *largest, double target) {
-    double height = needs->room - bp_legend_height(flow) - (wish->drops ? needs->drops : 0) -
-                    (wish->readings ? needs->readings : 0);
-    return height < 0.5 * largest->drawing.h * target / bp_schematic_shrink(largest->schematic);
-}
-
 /* The best layout in the room that cautions at the foot leave (0: they go to the next page). */
-static bp_layout choose_beside(bp_flow *flow, bp_canvas *scratch, double cautions) {
+static bp_layout choose_beside(search *s, double cautions) {
+    bp_flow *flow = s->flow;
     const claims needs = {
         .room = flow->bottom - flow->y - (cautions > 0 ? cautions + BP_BLOCK_GAP : 0),
-        .drops = bp_block_height(flow, scratch, bp_block_drops) + BP_BLOCK_GAP,
-        .readings = bp_block_height(flow, scratch, bp_block_readings) + BP_BLOCK_GAP,
+        .drops = bp_block_height(flow, s->scratch, bp_block_drops) + BP_BLOCK_GAP,
+        .readings = bp_block_height(flow, s->scratch, bp_block_readings) + BP_BLOCK_GAP,
     };
-    bp_layout largest = try_wish(flow, scratch, &wishes[N_WISHES - 1], &needs, true);
+    bp_layout largest = try_wish(s, &wishes[N_WISHES - 1], &needs, 0);
     if (!largest.schematic)
         return largest;
     double target = fmin(bp_schematic_shrink(largest.schematic) / worth_it, legible);
+    double side = flow->right - flow->left - side_width - gap;
+    try_drawing(s, side, room_height(flow, &wishes[N_WISHES - 1], &needs)); /* bounds the rest */
     for (size_t i = 0; i + 1 < N_WISHES; i++) {
-        if (is_hopeless(flow, &wishes[i], &needs, &largest, target))
-            continue;
-        bp_layout l = try_wish(flow, scratch, &wishes[i], &needs, false);
-        if (l.schematic && bp_schematic_shrink(l.schematic) >= target) {
-            bp_schematic_free(&largest.schematic);
+        bp_layout l = try_wish(s, &wishes[i], &needs, target);
+        if (l.schematic)
             return l;
-        }
-        bp_schematic_free(&l.schematic);
     }
     return largest;
 }
 
+/* Takes the layout's drawing out of the search and frees the others. */
+static void keep(search *s, const bp_layout *l) {
+    for (size_t i = 0; i < s->n; i++)
+        if (s->attempts[i].schematic != l->schematic)
+            bp_schematic_free(&s->attempts[i].schematic);
+}
+
 bp_layout bp_layout_choose(bp_flow *flow, bp_canvas *scratch, double cautions) {
-    bp_layout l = choose_beside(flow, scratch, cautions);
+    search s = {.flow = flow, .scratch = scratch};
+    bp_layout l = choose_beside(&s, cautions);
     l.cautions = true;
-    if (!l.schematic || bp_schematic_shrink(l.schematic) >= too_small)
-        return l;
-    bp_layout taller = choose_beside(flow, scratch, 0);
-    if (taller.schematic &&
-        bp_schematic_shrink(taller.schematic) >= bp_schematic_shrink(l.schematic) * worth_it) {
-        bp_schematic_free(&l.schematic);
-        return taller;
+    if (l.schematic && bp_schematic_shrink(l.schematic) < too_small) {
+        bp_layout taller = choose_beside(&s, 0);
+        if (taller.schematic &&
+            bp_schematic_shrink(taller.schematic) >= bp_schematic_shrink(l.schematic) * worth_it)
+            l = taller;
     }
-    bp_schematic_free(&taller.schematic);
+    keep(&s, &l);
     return l;
 }

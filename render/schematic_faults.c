@@ -236,7 +236,7 @@ void bp_schematic_draw_faults(const bp_schematic *s, bp_canvas *canvas,
         bp_mark mark;
         if (!find_mark(s, &boxes, &faults->fault[i], &mark))
             continue;
-        char text[200];
+        char text[320];
         fault_words(s->plan.circuit, &faults->fault[i], text, sizeof text);
         draw_mark(s, canvas, &mark);
         draw_words(s, canvas, &mark, text, &boxes);

@@ -50,12 +50,14 @@ static const bp_param_decl params[] = {
                                  "typical, from memory"},
     [BP_PACK_HEATING] = {.key = "heating",
                          .unit = BP_UNIT_NONE,
-                         .def = 0.9,
+                         .def = 1.2,
                          .lo = 0.01,
                          .hi = 20,
                          .words = "kelvins that a watt warms it in the blower's air; still air "
-                                  "carries a quarter of that heat off",
-                         .source = "wire coils in an air duct: from memory"},
+                                  "carries an eighth of that heat off",
+                         .source =
+                             "wire coils in an air duct: from memory; still and moving gases carry "
+                             "off 2 to 25 and 25 to 250 W/(m2 K): textbooks of heat transfer"},
     {.key = NULL}};
 
 static bool has_cut_out(const bp_part *part) {

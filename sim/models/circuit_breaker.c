@@ -93,8 +93,8 @@ static bp_move next(const bp_view *view) {
 static void behave(const bp_view *view, bp_behaviour *out) {
     if (is_open(view)) {
         out->says = "tripped";
-        snprintf(out->words, sizeof out->words, "is open%s",
-                 bp_view_has(view, BP_BREAKER_OPEN) ? "" : ": it has tripped");
+        const bool stuck = bp_view_has(view, BP_BREAKER_OPEN) && resets_itself(view->part);
+        snprintf(out->words, sizeof out->words, stuck ? "does not close" : "is tripped");
         return;
     }
     const bp_fusing fusing = fusing_of(view);

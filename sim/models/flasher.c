@@ -100,7 +100,7 @@ static void to_and_fro(const bp_view *view, bp_behaviour *out) {
     const bool fast = view->position >= FAST_GAP;
     out->says = fast ? "flashes-fast" : "flashes";
     snprintf(out->words, sizeof out->words, "%s",
-             fast ? "flashes twice as fast as it should: a lamp is out" : "flashes");
+             fast ? "flashes twice as fast as it should, as with a lamp out" : "flashes");
 }
 
 static const char *const positions[] = {"off", "lit", "off, fast", "lit, fast"};

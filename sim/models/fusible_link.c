@@ -77,7 +77,7 @@ static bp_move next(const bp_view *view) {
 static void behave(const bp_view *view, bp_behaviour *out) {
     if (is_open(view)) {
         out->says = "melted";
-        snprintf(out->words, sizeof out->words, "is melted through");
+        snprintf(out->words, sizeof out->words, "is melted");
         return;
     }
     const bp_fusing fusing = fusing_of(view);

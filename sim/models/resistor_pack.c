@@ -12,8 +12,8 @@
 enum { STEP_1, STEP_2, STEP_3, CUT_OUT };
 enum { WHOLE, CUT };
 
-/* Still air carries a quarter of the heat off that the blower's air does: see `heating`. */
-static const double still_air = 4;
+/* Still air carries an eighth of the heat off that the blower's air does: see `heating`. */
+static const double still_air = 8;
 
 /* A body of wire coils warms up within half a minute: from memory. */
 static const double time_constant = 30;
@@ -94,7 +94,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     out->says = "holds";
     if (is_cut(view)) {
         out->says = "cut-out";
-        snprintf(out->words, sizeof out->words, "has its cut-out open");
+        snprintf(out->words, sizeof out->words, "is cut out");
         return;
     }
     out->value = celsius;

@@ -12,6 +12,8 @@
 
 static void draw_legend(const bp_flow *flow, double y, double width) {
     bool fault = flow->facts->fault != NULL;
+    if (flow->facts->circuit->n_points == 0)
+        return;
     bp_text(flow->canvas, flow->left, y,
             fault ? "Tag: the good reading, then the one with this fault; ▲ above, ▼ below its "
                     "good range."
@@ -19,11 +21,13 @@ static void draw_legend(const bp_flow *flow, double y, double width) {
             &bp_font_small, BP_LEFT, width);
 }
 
-/* Where the drawing needed the room of the cautions. */
-static void draw_pointer(const bp_flow *flow, double y) {
-    if (flow->cautions_page > 1)
-        bp_text(flow->canvas, flow->right, y, "Read the cautions on page 2 first.",
-                &bp_font_small_strong, BP_RIGHT, 0);
+/* Where the drawing needed the room of the cautions. Returns the width that it takes. */
+static double draw_pointer(const bp_flow *flow, double y) {
+    if (flow->cautions_page <= 1)
+        return 0;
+    return 12 + bp_text(flow->canvas, flow->right, y, "Read the cautions on page 2 first.",
+                        &bp_font_small_strong, BP_RIGHT, 0)
+                    .w;
 }
 
 static void draw_boxes(bp_flow *flow, const bp_box box[2], double x, double y) {
@@ -39,8 +43,8 @@ static void draw_first_page(bp_flow *flow, const bp_layout *l) {
     bp_schematic_draw(l->schematic, flow->canvas, flow->left + l->drawing.x, flow->y + l->drawing.y,
                       &view);
     double free = l->boxes == BP_BOXES_BESIDE ? l->box[0].x : flow->right - flow->left;
-    draw_legend(flow, flow->y + l->drawing.h + 2, free * 0.66);
-    draw_pointer(flow, flow->y + l->drawing.h + 2);
+    double low = flow->y + l->drawing.h + 2, pointer = draw_pointer(flow, low);
+    draw_legend(flow, low, l->boxes == BP_BOXES_BESIDE ? free : free - pointer);
     if (l->boxes != BP_BOXES_NEXT_PAGE)
         draw_boxes(flow, l->box, flow->left, flow->y);
     flow->y += l->height + BP_BLOCK_GAP;

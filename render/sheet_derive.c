@@ -29,7 +29,8 @@ int bp_range_text(const bp_reading *reading, char *text, size_t size) {
     text[0] = '\0';
     if (!reading || isnan(reading->low) || isnan(reading->high))
         return 0;
-    int digits = decimals_of(reading->display);
+    /* An unsteady display has no digits to go by. */
+    int digits = reading->status == BP_READING_UNSTEADY ? 1 : decimals_of(reading->display);
     double zero = 0.5 * pow(10, -digits); /* what would print as "-0.00" */
     double low = fabs(reading->low) < zero ? 0 : reading->low;
     double high = fabs(reading->high) < zero ? 0 : reading->high;

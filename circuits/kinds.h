@@ -39,7 +39,18 @@
     X(heater)           \
     X(glow_plug)        \
     X(capacitor)        \
-    X(zener)
+    X(zener)            \
+    X(module_input)     \
+    X(regulator)        \
+    X(thermistor)       \
+    X(potentiometer)    \
+    X(high_side_driver) \
+    X(pressure_switch)  \
+    X(level_switch)     \
+    X(bus_terminator)   \
+    X(sender)           \
+    X(gauge)            \
+    X(solid_state_relay)
 /* clang-format on */
 
 #endif

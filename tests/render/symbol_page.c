@@ -136,6 +136,36 @@ static void wire_all(bp_circuit *circuit) {
                                        "capacitor.2",
                                        "zener.A",
                                        "zener.K",
+                                       "module_input.in",
+                                       "module_input.31",
+                                       "module_input.15",
+                                       "regulator.15",
+                                       "regulator.31",
+                                       "regulator.out",
+                                       "thermistor.1",
+                                       "thermistor.2",
+                                       "potentiometer.1",
+                                       "potentiometer.2",
+                                       "potentiometer.3",
+                                       "high_side_driver.30",
+                                       "high_side_driver.out",
+                                       "high_side_driver.31",
+                                       "high_side_driver.15",
+                                       "pressure_switch.1",
+                                       "pressure_switch.2",
+                                       "level_switch.1",
+                                       "level_switch.2",
+                                       "bus_terminator.H",
+                                       "bus_terminator.L",
+                                       "sender.1",
+                                       "sender.2",
+                                       "gauge.15",
+                                       "gauge.G",
+                                       "gauge.31",
+                                       "solid_state_relay.30",
+                                       "solid_state_relay.87",
+                                       "solid_state_relay.86",
+                                       "solid_state_relay.85",
                                        "selector.53a",
                                        "selector.53",
                                        "selector.53b",
@@ -206,7 +236,7 @@ static bool is_shown(const bp_part *part, int setting) {
     bool moves = part->kind == &bp_kind_relay || part->kind == &bp_kind_fuse ||
                  part->kind == &bp_kind_thermal_switch || part->kind == &bp_kind_fusible_link ||
                  part->kind == &bp_kind_circuit_breaker || part->kind == &bp_kind_resistor_pack ||
-                 part->kind == &bp_kind_flasher;
+                 part->kind == &bp_kind_flasher || part->kind == &bp_kind_solid_state_relay;
     if (setting == 0)
         return true;
     return moves ? setting == 1 : bp_part_setting_name(part, setting) != NULL;

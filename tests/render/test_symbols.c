@@ -127,9 +127,11 @@ static unsigned char *picture(const bp_part *part, const bp_look *look, size_t *
 /* A closed contact and an open one do not look alike. */
 static void test_positions_look_different(void **state) {
     const bp_circuit *circuit = *state;
-    static const char *const ids[] = {
-        "switch",          "inertia_switch", "thermal_switch",  "relay",       "relay2",
-        "ignition_switch", "fuse",           "low_side_driver", "wiper_motor", "selector"};
+    static const char *const ids[] = {"switch",       "inertia_switch",   "thermal_switch",
+                                      "relay",        "relay2",           "ignition_switch",
+                                      "fuse",         "low_side_driver",  "wiper_motor",
+                                      "selector",     "pressure_switch",  "high_side_driver",
+                                      "level_switch", "solid_state_relay"};
     for (size_t i = 0; i < sizeof ids / sizeof ids[0]; i++) {
         const bp_part *part = &circuit->parts[bp_part_find(circuit, ids[i])];
         size_t size[2];

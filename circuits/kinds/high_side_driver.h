@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the high-side driver's pins, parameters, settings and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_HIGH_SIDE_DRIVER_H
+#define BP_CIRCUITS_KINDS_HIGH_SIDE_DRIVER_H
+
+enum { BP_HIGH_SIDE_PIN_30, BP_HIGH_SIDE_PIN_OUT, BP_HIGH_SIDE_PIN_31, BP_HIGH_SIDE_PIN_15 };
+enum {
+    BP_HIGH_SIDE_ON_RESISTANCE,
+    BP_HIGH_SIDE_LEAKAGE,
+    BP_HIGH_SIDE_DRAW,
+    BP_HIGH_SIDE_WORKS_FROM,
+    BP_HIGH_SIDE_LIMIT
+};
+enum { BP_HIGH_SIDE_SET_OFF, BP_HIGH_SIDE_SET_ON };
+enum {
+    BP_HIGH_SIDE_OUTPUT_OPEN,
+    BP_HIGH_SIDE_OUTPUT_SHORTED,
+    BP_HIGH_SIDE_NO_REQUEST,
+    BP_HIGH_SIDE_WEAK,
+    BP_HIGH_SIDE_LEAKY
+};
+
+#endif

@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the module input's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_MODULE_INPUT_H
+#define BP_CIRCUITS_KINDS_MODULE_INPUT_H
+
+enum { BP_INPUT_PIN_IN, BP_INPUT_PIN_31, BP_INPUT_PIN_15 };
+enum {
+    BP_INPUT_PULL,
+    BP_INPUT_PULL_OHM,
+    BP_INPUT_VOLTS,
+    BP_INPUT_OHM,
+    BP_INPUT_READS,
+    BP_INPUT_LOW_BELOW,
+    BP_INPUT_HIGH_ABOVE,
+    BP_INPUT_LEAST,
+    BP_INPUT_MOST,
+    BP_INPUT_DRAW,
+    BP_INPUT_WORKS_FROM
+};
+enum { BP_INPUT_PULL_UP, BP_INPUT_PULL_DOWN, BP_INPUT_PULL_NONE };
+enum { BP_INPUT_READS_LEVEL, BP_INPUT_READS_VOLTAGE };
+enum {
+    BP_INPUT_PULL_OPEN,
+    BP_INPUT_OPEN,
+    BP_INPUT_GROUND_LEAK,
+    BP_INPUT_FEED_LEAK,
+    BP_INPUT_STUCK_LOW,
+    BP_INPUT_STUCK_HIGH,
+    BP_INPUT_MISREADS
+};
+
+#endif

@@ -1,0 +1,24 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the regulator's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_REGULATOR_H
+#define BP_CIRCUITS_KINDS_REGULATOR_H
+
+enum { BP_REGULATOR_PIN_15, BP_REGULATOR_PIN_31, BP_REGULATOR_PIN_OUT };
+enum {
+    BP_REGULATOR_VOLTS,
+    BP_REGULATOR_LIMIT,
+    BP_REGULATOR_DROPOUT,
+    BP_REGULATOR_OUTPUT_OHM,
+    BP_REGULATOR_DRAW
+};
+enum {
+    BP_REGULATOR_NO_OUTPUT,
+    BP_REGULATOR_SHORTED,
+    BP_REGULATOR_OFF_VALUE,
+    BP_REGULATOR_WEAK,
+    BP_REGULATOR_LOADED
+};
+
+#endif

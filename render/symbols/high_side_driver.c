@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <stdio.h>
+
+#include "circuits/kinds/high_side_driver.h"
+#include "render/symbol_ink.h"
+
+static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
+    static const size_t top[] = {BP_HIGH_SIDE_PIN_30, BP_HIGH_SIDE_PIN_15};
+    static const size_t low[] = {BP_HIGH_SIDE_PIN_OUT, BP_HIGH_SIDE_PIN_31};
+    bp_shape_begin(shape, wish, piece, 8, 8);
+    shape->name = BP_NAME_RIGHT;
+    if (part->n_pins <= BP_HIGH_SIDE_PIN_15)
+        return;
+    size_t n = bp_pin_is_drawn(part, BP_HIGH_SIDE_PIN_15) ? 2 : 1;
+    bp_shape_row(shape, wish, top, n, 2, 0, BP_TOP, 4);
+    bp_shape_row(shape, wish, low, 2, 2, shape->h, BP_BOTTOM, 4);
+    shape->w = 6 + fmax(2, 1 + ceil(bp_small_text_cells(shape->scale)));
+}
+
+/* The transistor that feeds the load, and the module's own electronics that ask it to. */
+static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
+                 const bp_look *look) {
+    bp_ink_housing(canvas, shape, 0.4, 0.6, shape->w - 0.8, shape->h - 1.2);
+    if (shape->n_terminals < 3)
+        return;
+    double x = 2, base = 2.9;
+    bp_ink_line(canvas, shape, x, 0, x, 3);
+    bp_ink_line(canvas, shape, x, 3, base, 3.7);
+    bp_ink_arrow(canvas, shape, base - 0.04, 3.67, 0.79, 0.61);
+    bp_ink_line(canvas, shape, base, 4.3, x, 5);
+    bp_ink_line(canvas, shape, x, 5, x, 8);
+    bp_ink_heavy(canvas, shape, base, 3.2, base, 4.8);
+    bp_ink_line(canvas, shape, base, 4, 4.4, 4);
+    bp_ink_box(canvas, shape, 4.4, 3.1, 2.6, 1.8);
+    bp_ink_text(canvas, shape, 5.7, 4, look->setting == BP_HIGH_SIDE_SET_ON ? "on" : "off",
+                BP_SMALL_TEXT, BP_BOLD, BP_CENTRE);
+    for (size_t i = 0; i < shape->n_terminals; i++) {
+        size_t pin = shape->terminal[i].pin;
+        if (pin == BP_HIGH_SIDE_PIN_15)
+            bp_ink_lead(canvas, shape, i, 3.1);
+        else if (pin == BP_HIGH_SIDE_PIN_31)
+            bp_ink_lead(canvas, shape, i, 4.9);
+    }
+    bp_ink_pin_names_in(canvas, part, shape, 0.7);
+}
+
+static int caption(const bp_part *part, char *text, size_t size) {
+    return part->label ? 0 : snprintf(text, size, "control module");
+}
+
+static size_t paths(const bp_part *part, size_t (*pairs)[2]) {
+    static const size_t all[][2] = {{BP_HIGH_SIDE_PIN_30, BP_HIGH_SIDE_PIN_OUT},
+                                    {BP_HIGH_SIDE_PIN_15, BP_HIGH_SIDE_PIN_31}};
+    size_t n = part->n_pins > BP_HIGH_SIDE_PIN_15 ? 2 : 0;
+    for (size_t i = 0; i < n; i++) {
+        pairs[i][0] = all[i][0];
+        pairs[i][1] = all[i][1];
+    }
+    return n;
+}
+
+const bp_symbol bp_symbol_high_side_driver = {
+    .shape = shape, .draw = draw, .caption = caption, .paths = paths};

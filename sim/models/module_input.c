@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Input of a module: the pull, the input's own resistance, and what the module reads.
+ */
+#include "circuits/kinds/module_input.h"
+
+#include <stdio.h>
+
+#include "sim/module.h"
+#include "sim/rail.h"
+#include "sim/winding.h"
+
+enum { IN, DOWN, UP, FEED_LEAK, SELF, RAIL };
+
+/* The module's own 5 V: a drop-out of 0.3 V and some 50 mA for inputs, data-sheet typical, from
+ * memory. */
+static const bp_rail supply = {.dropout = 0.3, .ohm = 0.1, .limit = 0.05};
+
+/* Inside the plug: a print track and a solder joint, ohm. */
+static const double track_ohm = 0.05;
+
+static void elements(bp_builder *b, const bp_part *part) {
+    size_t ground = bp_build_own(b, part, BP_INPUT_PIN_31);
+    size_t feed = bp_module_is_wired(part, BP_INPUT_PIN_15) ? bp_build_own(b, part, BP_INPUT_PIN_15)
+                                                            : bp_build_feed(b);
+    size_t input = bp_build_node(b), rail = bp_build_node(b);
+    bp_build_resistor(b, bp_build_own(b, part, BP_INPUT_PIN_IN), input);
+    bp_build_resistor(b, input, ground);
+    bp_build_resistor(b, rail, input);
+    bp_build_resistor(b, feed, input);
+    bp_build_resistor(b, feed, ground);
+    bp_rail_elements(b, feed, ground, rail);
+}
+
+/* The pull's resistance if it pulls this way. */
+static double pull_ohm(const bp_view *view, int way) {
+    bool pulls = (int)view->param[BP_INPUT_PULL] == way && !bp_view_has(view, BP_INPUT_PULL_OPEN);
+    return pulls ? view->param[BP_INPUT_PULL_OHM] : BP_OPEN_OHM;
+}
+
+static void values(const bp_view *view, double *value) {
+    const double *param = view->param;
+    value[IN] = bp_view_has(view, BP_INPUT_OPEN) ? BP_OPEN_OHM : track_ohm;
+    value[DOWN] = 1 / (1 / param[BP_INPUT_OHM] + 1 / pull_ohm(view, BP_INPUT_PULL_DOWN) +
+                       1 / bp_view_how_bad(view, BP_INPUT_GROUND_LEAK, BP_OPEN_OHM));
+    value[UP] = pull_ohm(view, BP_INPUT_PULL_UP);
+    value[FEED_LEAK] = bp_view_how_bad(view, BP_INPUT_FEED_LEAK, BP_OPEN_OHM);
+    value[SELF] = 12 / param[BP_INPUT_DRAW]; /* the draw is stated at 12 V */
+    bp_rail rail = supply;
+    rail.volts = param[BP_INPUT_VOLTS];
+    bp_rail_values(&value[RAIL], &rail);
+}
+
+/* Voltage across one of the part's resistors. */
+static double volts_across(const bp_view *view, size_t slot) {
+    return bp_view_current(view, slot) * bp_view_value(view, slot);
+}
+
+static void read_level(const bp_view *view, double volts, bp_behaviour *out) {
+    bool low = volts <= view->param[BP_INPUT_LOW_BELOW];
+    bool high = volts >= view->param[BP_INPUT_HIGH_ABOVE];
+    if (bp_view_has(view, BP_INPUT_STUCK_LOW) || bp_view_has(view, BP_INPUT_STUCK_HIGH)) {
+        low = bp_view_has(view, BP_INPUT_STUCK_LOW);
+        high = !low;
+    }
+    out->says = low ? "low" : high ? "high" : "undecided";
+    snprintf(out->words, sizeof out->words,
+             low || high ? "reads %s" : "reads high or low by chance", out->says);
+}
+
+static void read_voltage(const bp_view *view, double volts, bp_behaviour *out) {
+    volts *= bp_view_how_bad(view, BP_INPUT_MISREADS, 1);
+    bool too_low = volts < view->param[BP_INPUT_LEAST];
+    bool too_high = volts > view->param[BP_INPUT_MOST];
+    out->value = volts;
+    out->says = too_low ? "too-low" : too_high ? "too-high" : "voltage";
+    snprintf(out->words, sizeof out->words, "reads %.2f V%s", volts,
+             too_low    ? ": signal too low"
+             : too_high ? ": signal too high"
+                        : "");
+}
+
+static void behave(const bp_view *view, bp_behaviour *out) {
+    double feed = volts_across(view, SELF), volts = volts_across(view, DOWN);
+    out->value = volts;
+    out->unit = BP_UNIT_VOLT;
+    if (feed < view->param[BP_INPUT_WORKS_FROM]) {
+        out->says = "dead";
+        snprintf(out->words, sizeof out->words,
+                 "reads nothing: its module has %.1f V between feed and ground", feed);
+    } else if (view->param[BP_INPUT_READS] > BP_INPUT_READS_LEVEL)
+        read_voltage(view, volts, out);
+    else
+        read_level(view, volts, out);
+}
+
+static const char *const says[] = {"high",    "low",      "undecided", "voltage",
+                                   "too-low", "too-high", "dead",      NULL};
+
+const bp_model bp_model_module_input = {
+    .elements = elements,
+    .values = values,
+    .behave = behave,
+    .says = says,
+};

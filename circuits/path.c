@@ -240,12 +240,16 @@ static bp_status collect(const solved *s, const edge_list *list, const reach *re
     return BP_OK;
 }
 
-/* The pin of the supply that the current comes back to: the other one of the part that feeds. */
-static size_t return_face(const bp_circuit *circuit) {
+/* The supply's posts: the one that the current leaves from, and the other one, which it comes back
+ * to. Between a post and its clamp is a joint like any other. */
+static size_t leaving_node(const bp_circuit *circuit) {
     const bp_face *feed = &circuit->faces[circuit->feed];
-    const bp_part *supply = &circuit->parts[feed->part];
-    const bp_pin *back = &supply->pins[feed->pin == 0 ? 1 : 0];
-    return feed->part_side ? back->own : back->harness;
+    return bp_face_node(circuit, circuit->parts[feed->part].pins[feed->pin].own);
+}
+
+static size_t returning_node(const bp_circuit *circuit) {
+    const bp_face *feed = &circuit->faces[circuit->feed];
+    return bp_face_node(circuit, circuit->parts[feed->part].pins[feed->pin == 0 ? 1 : 0].own);
 }
 
 bp_status bp_path_find(const bp_circuit *circuit, const double *volts, bp_ohms_of ohms,
@@ -265,8 +269,8 @@ bp_status bp_path_find(const bp_circuit *circuit, const double *volts, bp_ohms_o
         status = list.no_memory ? BP_ERR_MEMORY : BP_OK;
     }
     if (status == BP_OK) {
-        spread(circuit, &list, bp_face_node(circuit, circuit->feed), reached);
-        status = collect(&s, &list, reached, bp_face_node(circuit, return_face(circuit)), path);
+        spread(circuit, &list, leaving_node(circuit), reached);
+        status = collect(&s, &list, reached, returning_node(circuit), path);
     }
     free(list.edges);
     free(reached);

@@ -34,8 +34,10 @@ int bp_face_words(const bp_circuit *circuit, size_t face, char *text, size_t siz
     if (pin->sort == BP_PIN_EYELET)
         return snprintf(text, size, "%s %s, %s", what, part->id,
                         f->part_side ? pin->name : "ring terminal");
-    return snprintf(text, size, "%s %s, %s %s%s", what, part->id,
-                    pin->sort == BP_PIN_BOLTED ? "post" : "pin", pin_name(pin),
+    if (pin->sort == BP_PIN_BOLTED)
+        return snprintf(text, size, "%s %s, %s %s", what, part->id,
+                        f->part_side ? "post" : "clamp on post", pin_name(pin));
+    return snprintf(text, size, "%s %s, pin %s%s", what, part->id, pin_name(pin),
                     f->part_side && pin->own != pin->harness ? " of the part itself" : "");
 }
 

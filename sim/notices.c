@@ -74,7 +74,7 @@ static void tell_part(const teller *t, size_t part) {
             bp_store_print(t->store, "%s %s", t->circuit->parts[part].id, b.words);
 }
 
-/* Between the clamps of the battery's own posts. */
+/* Between the battery's own posts, where one measures a battery: a bad clamp is not its fault. */
 static double supply_volts(const teller *t, const bp_deck *deck) {
     if (t->circuit->feed == BP_NONE)
         return NAN;
@@ -82,8 +82,8 @@ static double supply_volts(const teller *t, const bp_deck *deck) {
     const size_t plus = bp_pin_find(battery, "+"), minus = bp_pin_find(battery, "-");
     if (plus == BP_NONE || minus == BP_NONE)
         return NAN;
-    return t->phase->volts[bp_deck_node_of_face(deck, battery->pins[plus].harness)] -
-           t->phase->volts[bp_deck_node_of_face(deck, battery->pins[minus].harness)];
+    return t->phase->volts[bp_deck_node_of_face(deck, battery->pins[plus].own)] -
+           t->phase->volts[bp_deck_node_of_face(deck, battery->pins[minus].own)];
 }
 
 static bool teller_open(teller *t) {

@@ -102,7 +102,7 @@ static double *by_hand(const bp_circuit *c, double a, double b, bool pressed) {
     return v;
 }
 
-/* "W1 F1 W2 W3 C1 ..." */
+/* "BAT W1 F1 W2 W3 C1 ..." */
 static void names(const bp_circuit *c, const bp_path *path, char *text, size_t size) {
     size_t used = 0, last = BP_NONE;
     text[0] = '\0';
@@ -134,13 +134,13 @@ static void check(const char *second_ohm, double a, double b, size_t state, cons
 /* Out and back through the same connector: its cavities are not mixed up. */
 static void test_one_load(void **state) {
     (void)state;
-    check("6 ohm", 3, 0, 0, "W1 F1 W2 W3 C1 W4 R1 W5 C1 W6 G1 G0 W9", 3);
+    check("6 ohm", 3, 0, 0, "BAT W1 F1 W2 W3 C1 W4 R1 W5 C1 W6 G1 G0 W9 BAT", 3);
 }
 
 static void test_larger_load(void **state) {
     (void)state;
-    check("6 ohm", 3, 2, 1, "W1 F1 W2 W3 C1 W4 R1 W5 C1 W6 G1 G0 W9", 3);
-    check("2 ohm", 3, 6, 1, "W1 F1 W2 W7 S1 W8 R2 W10 G1 G0 W9", 6);
+    check("6 ohm", 3, 2, 1, "BAT W1 F1 W2 W3 C1 W4 R1 W5 C1 W6 G1 G0 W9 BAT", 3);
+    check("2 ohm", 3, 6, 1, "BAT W1 F1 W2 W7 S1 W8 R2 W10 G1 G0 W9 BAT", 6);
 }
 
 static void test_nothing_flows(void **state) {

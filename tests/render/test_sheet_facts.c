@@ -89,7 +89,7 @@ static void test_way(void **state) {
     assert_string_equal(b.circuit->states[b.facts.shown].id, "on");
     assert_string_equal(drop_between(&b.facts, "A", "B")->spans, "S1");
     assert_string_equal(drop_between(&b.facts, "B", "C")->spans, "W3, C1, W4");
-    assert_string_equal(drop_between(&b.facts, "D", "battery −")->spans, "W5, C1, W6, G1, G0, W7");
+    assert_string_equal(drop_between(&b.facts, "D", "battery −")->spans, "W5, C1, W6, G1, G0, W7, BAT");
     const bp_drop *load = drop_between(&b.facts, "C", "D");
     assert_true(load->load);
     assert_string_equal(load->spans, "E1");

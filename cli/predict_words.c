@@ -175,7 +175,8 @@ static bool does_otherwise(const bp_notice *good, const bp_notice *notice) {
 /* It does something else, or clearly more or less of the same. */
 static bool differs(const bp_notice *good, const bp_notice *notice) {
     return does_otherwise(good, notice) ||
-           (good && fabs(notice->value - good->value) > NOTICEABLE * fabs(good->value));
+           (good && strcmp(good->words, notice->words) != 0 &&
+            fabs(notice->value - good->value) > NOTICEABLE * fabs(good->value));
 }
 
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted) {

@@ -117,8 +117,6 @@ static void place_name(bp_block *block, double w, double h, bool to_the_left) {
         if (block->shape.mirror)
             block->name.x = block->w - block->name.x - w;
         break;
-    case BP_NAME_NONE:
-        break;
     }
 }
 

@@ -42,8 +42,7 @@ typedef enum bp_name_place {
     BP_NAME_RIGHT, /* beside the box, at mid height */
     BP_NAME_LEFT,
     BP_NAME_ABOVE_LEFT, /* of a dot, clear of the wires */
-    BP_NAME_INSIDE, /* at name_x, name_y (top left corner), within name_w and name_h as wished */
-    BP_NAME_NONE
+    BP_NAME_INSIDE /* at name_x, name_y (top left corner), within name_w and name_h as wished */
 } bp_name_place;
 
 /* The outline of a part's symbol. */

@@ -12,6 +12,7 @@
 #include <sys/wait.h>
 
 #include "sim/bench.h"
+#include "sim/islands.h"
 #include "tests/bench/measure.h"
 
 enum { CASES = 50, RUNS = 7, ROUNDS = 20, MEMORY_SOLVES = 100000 };
@@ -99,20 +100,36 @@ static bool run_process(const char *deck, const char *output) {
     return started && WIFEXITED(status) && WEXITSTATUS(status) == 0;
 }
 
+static size_t island_of(const bp_islands *islands, size_t node) {
+    while (islands->first[node] != node)
+        node = islands->first[node];
+    return node;
+}
+
 /* The largest difference between the node voltages that a process printed and those found in
- * memory, V; NAN when it printed none. */
-static double disagreement(const char *output, const double *volts, size_t n_nodes) {
+ * memory, V; NAN when it printed none. Nodes behind an open contact are left out: nothing but
+ * leakage holds them, and the program takes the solver's rounding out of those. */
+static double disagreement(const cases *k, size_t i, const char *output) {
+    const bp_deck *deck = k->bench.deck;
+    bp_islands islands = {0};
+    double *level = calloc(deck->n_nodes, sizeof *level), most = NAN;
     FILE *f = fopen(output, "r");
-    char line[200];
-    double most = NAN;
-    while (f && fgets(line, sizeof line, f)) {
-        size_t node = 0;
-        double value = 0;
-        if (sscanf(line, " n%zu %lf", &node, &value) == 2 && node < n_nodes)
-            most = fmax(most, fabs(value - volts[node]));
+    if (level && f && bp_islands_init(&islands, deck)) {
+        memcpy(level, k->volts[i], deck->n_nodes * sizeof *level);
+        bp_islands_level(&islands, deck, k->values[i], false, level);
+        char line[200];
+        while (fgets(line, sizeof line, f)) {
+            size_t node = 0;
+            double value = 0;
+            if (sscanf(line, " n%zu %lf", &node, &value) == 2 && node < deck->n_nodes &&
+                island_of(&islands, node) == island_of(&islands, 0))
+                most = fmax(most, fabs(value - k->volts[i][node]));
+        }
     }
     if (f)
         (void)fclose(f);
+    bp_islands_clear(&islands);
+    free(level);
     return most;
 }
 
@@ -124,7 +141,7 @@ static double time_processes(const cases *k) {
             if (!write_deck(k->bench.deck, k->values[i], "case.cir") ||
                 !run_process("case.cir", "case.out"))
                 return NAN;
-            const double differs = disagreement("case.out", k->volts[i], k->bench.deck->n_nodes);
+            const double differs = disagreement(k, i, "case.out");
             most = isnan(differs) ? INFINITY : fmax(most, differs);
         }
         run[r] = (now() - start) / CASES;

@@ -148,11 +148,13 @@ void bp_block_furnish(bp_plan *plan, size_t index) {
         block->stub[i] = splice ? 0 : 1;
     for (size_t i = 0; i < block->shape.n_terminals; i++)
         for (size_t p = 0; p < circuit->n_points; p++) {
-            const bp_pin *pin = &part->pins[block->terminal[i].pin];
+            const size_t pin = block->terminal[i].pin;
             const bp_point *point = &circuit->points[p];
-            if (point->face != pin->harness && point->face != pin->own)
+            /* Joined pins have the faces of one of them: the tag hangs there, and once. */
+            const bp_face *face = &circuit->faces[point->face];
+            if (face->part != block->part || face->pin != pin)
                 continue;
-            bool inner = point->face != pin->harness;
+            bool inner = point->face != part->pins[pin].harness;
             bp_flag *flag = &plan->flags[plan->n_flags++];
             bp_box size = bp_tag_size(plan->measure, point, &plan->options.tags);
             *flag = (bp_flag){.point = p, .block = index, .quiet = point->automatic};

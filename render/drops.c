@@ -80,12 +80,20 @@ static bool passes(const bp_path *path, size_t from, size_t to, size_t part) {
     return false;
 }
 
-static double limit_of(const bp_part *part) {
+/* inside: the current goes through the part, not only over one of its pins. */
+static double limit_of(const bp_part *part, bool inside) {
     if (part->kind == &bp_kind_wire || part->kind == &bp_kind_ground)
         return wire_limit;
-    if (part->kind->passive || bp_models[bp_kind_index(part->kind)]->lasting)
+    if (!inside || part->kind->passive || bp_models[bp_kind_index(part->kind)]->lasting)
         return connection_limit; /* a fuse is two of its own; its element hardly drops */
     return contact_limit;
+}
+
+static bool goes_inside(const bp_path *path, size_t from, size_t to, size_t part) {
+    for (size_t i = from; i < to; i++)
+        if (path->steps[i].part == part && !path->steps[i].joint)
+            return true;
+    return false;
 }
 
 /* The part's own drop between two stops, contacts included, V. */
@@ -113,7 +121,7 @@ static void span(const bp_circuit *circuit, const bp_path *path, size_t from, si
             add_name(drop, joint, circuit->parts[part].id);
             joint = ", ";
             drop->load = drop->load || load;
-            limit += limit_of(&circuit->parts[part]);
+            limit += limit_of(&circuit->parts[part], goes_inside(path, from, to, part));
         }
     }
     drop->most = drop->load ? NAN : fmin(limit, bp_whole_limit);

@@ -89,7 +89,8 @@ static void test_way(void **state) {
     assert_string_equal(b.circuit->states[b.facts.shown].id, "on");
     assert_string_equal(drop_between(&b.facts, "A", "B")->spans, "S1");
     assert_string_equal(drop_between(&b.facts, "B", "C")->spans, "W3, C1, W4");
-    assert_string_equal(drop_between(&b.facts, "D", "battery −")->spans, "W5, C1, W6, G1, G0, W7, BAT");
+    assert_string_equal(drop_between(&b.facts, "D", "battery −")->spans,
+                        "W5, C1, W6, G1, G0, W7, BAT");
     const bp_drop *load = drop_between(&b.facts, "C", "D");
     assert_true(load->load);
     assert_string_equal(load->spans, "E1");
@@ -116,6 +117,8 @@ static void test_most_allowed(void **state) {
     open_bench(&b, NULL);
     assert_true(fabs(drop_between(&b.facts, "A", "B")->most - 0.3) < 1e-9);
     assert_true(fabs(drop_between(&b.facts, "B", "C")->most - 0.5) < 1e-9);
+    /* A clamp and a fuse's blade are connections, the wire between them is a wire. */
+    assert_true(fabs(drop_between(&b.facts, "battery +", "F1/1")->most - 0.4) < 1e-9);
     assert_true(isnan(drop_between(&b.facts, "C", "D")->most));
     close_bench(&b);
 }

@@ -47,7 +47,7 @@ void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes)
 bool bp_schematic_is_beside(const bp_schematic *s, size_t net, bp_box box, double gap);
 /* Whether a box keeps `gap` from all boxes. */
 bool bp_boxes_leave(const bp_boxes *boxes, const bp_box *box, double gap);
-/* Whether a box keeps `gap` from all boxes and all wires. */
+/* Whether a box lies inside the drawing and keeps `gap` from all boxes and all wires. */
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap);
 
 /* "W7", "GN 1.5 mm²" */

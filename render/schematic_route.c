@@ -142,7 +142,8 @@ bool bp_boxes_leave(const bp_boxes *boxes, const bp_box *box, double gap) {
 }
 
 bool bp_schematic_is_free(const bp_schematic *s, const bp_boxes *boxes, bp_box box, double gap) {
-    if (box.x < 0 || box.y < 0 || box.x + box.w > s->plan.width)
+    if (box.x < 0 || box.y < 0 || box.x + box.w > s->plan.width ||
+        box.y + box.h > s->plan.height_cells)
         return false;
     if (!bp_boxes_leave(boxes, &box, gap))
         return false;

@@ -73,6 +73,25 @@ static const char horn[] =
     "layout:\n"
     "  K2: {at: [2, 3]}\n";
 
+/* Two lamps whose ground pins go to the same wire: what is joined is said at the end. */
+static const char joined[] = "backprobe: 1\n"
+                             "id: joined\n"
+                             "title: Two lamps on one ground wire\n"
+                             "parts:\n"
+                             "  BAT: {kind: battery, charge: 90 %}\n"
+                             "  H1: {kind: lamp, power: 21 W}\n"
+                             "  H2: {kind: lamp, power: 21 W}\n"
+                             "  G0: {kind: ground}\n"
+                             "  G1: {kind: ground}\n"
+                             "wires:\n"
+                             "  W1: {from: BAT.+, to: H1.1}\n"
+                             "  W2: {from: BAT.+, to: H2.1}\n"
+                             "  W3: {from: H2.2, to: G1}\n"
+                             "  W4: {from: BAT.-, to: G0}\n"
+                             "points:\n"
+                             "  A: {at: H1.2}\n"
+                             "  B: {at: H2.1}\n";
+
 /* Kuphaldt, Lessons in Electric Circuits, vol. I, "Component failure analysis": no ground at all.
  */
 static const char textbook[] = "backprobe: 1\n"
@@ -219,6 +238,66 @@ static void test_library_faults(void **state) {
     }
 }
 
+static bool lies_inside(bp_box inner, bp_box outer) {
+    const double rounding = 0.01; /* points */
+    return inner.x >= outer.x - rounding && inner.y >= outer.y - rounding &&
+           inner.x + inner.w <= outer.x + outer.w + rounding &&
+           inner.y + inner.h <= outer.y + outer.h + rounding;
+}
+
+/* Draws one fault; all ink stays inside the size that the schematic says it takes. */
+static void check_inside(const bp_schematic *s, const bp_tag *tags, const bp_fault_case *fault,
+                         const char *what) {
+    const double x = 36, y = 60;
+    bp_box size = bp_schematic_size(s), room = {x, y, size.w, size.h};
+    bp_canvas *canvas = bp_canvas_new(NULL, BP_PAPER_A4, "inside", NULL);
+    bp_schematic_draw(s, canvas, x, y, &(bp_schematic_view){NULL, tags, fault});
+    bp_box ink = bp_canvas_inked(canvas, 0);
+    assert_true(ink.w > 0);
+    if (!lies_inside(ink, room))
+        fail_msg("%s: ink from (%.2f, %.2f) to (%.2f, %.2f) of %.2f x %.2f", what, ink.x - x,
+                 ink.y - y, ink.x + ink.w - x, ink.y + ink.h - y, size.w, size.h);
+    for (size_t i = 0; i < bp_ledger_count(canvas); i++) {
+        const bp_ledger_entry *entry = bp_ledger_at(canvas, i);
+        if (!lies_inside(entry->box, room))
+            fail_msg("%s: \"%s\" lies outside the drawing", what, entry->label);
+    }
+    bp_canvas_free(&canvas);
+}
+
+/* Every fault of every wire and ground, at the widths of both papers. */
+static void test_faults_stay_inside(void **state) {
+    (void)state;
+    static const double rooms[][2] = {{523, 700}, {540, 700}};
+    for (size_t i = 0; i < 2 * N_LIBRARY; i++) {
+        const double *room = rooms[i % 2];
+        bp_circuit *circuit = load_library(library[i / 2]);
+        bp_canvas *measure = bp_canvas_new(NULL, BP_PAPER_A4, "measure", NULL);
+        bp_schematic *s = bp_schematic_new(circuit, measure, room[0], room[1], 2, false);
+        assert_non_null(s);
+        bp_tag *tags = made_tags(circuit, 2);
+        bp_fault_row *rows;
+        size_t n, drawn = 0;
+        assert_int_equal(bp_fault_list(circuit, &rows, &n), BP_OK);
+        for (size_t k = 0; k < n; k++) {
+            const bp_kind *kind = circuit->parts[rows[k].fault.part].kind;
+            if (kind != &bp_kind_wire && kind != &bp_kind_ground)
+                continue;
+            bp_fault_case one = {.fault = {rows[k].fault}, .n = 1};
+            char what[160];
+            bp_fault_write(circuit, &one, what, sizeof what);
+            check_inside(s, tags, &one, what);
+            drawn++;
+        }
+        assert_true(drawn > 0);
+        free(rows);
+        free(tags);
+        bp_schematic_free(&s);
+        bp_canvas_free(&measure);
+        bp_circuit_free(&circuit);
+    }
+}
+
 static double block_y(const bp_schematic *s, const char *id) {
     size_t part = bp_part_find(s->plan.circuit, id);
     for (size_t b = 0; b < s->plan.n_blocks; b++)
@@ -244,6 +323,22 @@ static void test_horn_reads_from_feed_to_ground(void **state) {
     bp_schematic_free(&s);
     bp_canvas_free(&canvas);
     bp_circuit_free(&circuit);
+}
+
+/* Two pins that `joins` makes one have one place on the drawing for their point's tag. */
+static void test_point_on_joined_pins(void **state) {
+    (void)state;
+    static const char *const ends[] = {
+        "joins: [H1.2, H2.2]\n",
+    };
+    for (size_t i = 0; i < sizeof ends / sizeof ends[0]; i++) {
+        char text[1200];
+        snprintf(text, sizeof text, "%s%s", joined, ends[i]);
+        bp_circuit *circuit = load_text(text);
+        check_drawn(circuit, 1, NULL, "joined"); /* as many tags as points */
+        check_drawn(circuit, 2, NULL, "joined");
+        bp_circuit_free(&circuit);
+    }
 }
 
 static void test_textbook_circuit(void **state) {
@@ -337,7 +432,9 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_library_healthy),
         cmocka_unit_test(test_library_faults),
+        cmocka_unit_test(test_faults_stay_inside),
         cmocka_unit_test(test_horn_reads_from_feed_to_ground),
+        cmocka_unit_test(test_point_on_joined_pins),
         cmocka_unit_test(test_textbook_circuit),
         cmocka_unit_test(test_large_circuits),
         cmocka_unit_test(test_layout_is_obeyed),

@@ -15,6 +15,7 @@ typedef struct bp_sorter {
     bp_plan *plan;
     double *key;
     size_t *place;  /* of each node in its rank */
+    double *at;     /* port_place of each link's two ends, in turn */
     size_t *best;   /* of one start */
     size_t *winner; /* of all */
     bool *wired;    /* to the rank that is sorted by */
@@ -58,14 +59,11 @@ static size_t crossings(const bp_sorter *s) {
             count += level_crossings(s, a);
             continue;
         }
-        double up = port_place(s, a->node[0], a->port[0]);
-        double low = port_place(s, a->node[1], a->port[1]);
         for (size_t k = i + 1; k < plan->n_links; k++) {
             const bp_link *b = &plan->links[k];
             if (plan->nodes[b->node[0]].rank != rank || plan->nodes[b->node[1]].rank != rank + 1)
                 continue;
-            double d_up = up - port_place(s, b->node[0], b->port[0]);
-            double d_low = low - port_place(s, b->node[1], b->port[1]);
+            double d_up = s->at[2 * i] - s->at[2 * k], d_low = s->at[2 * i + 1] - s->at[2 * k + 1];
             count += d_up * d_low < -1e-9;
         }
     }
@@ -77,8 +75,9 @@ static size_t cost(const bp_sorter *s) {
     double sideways = 0;
     for (size_t l = 0; l < s->plan->n_links; l++) {
         const bp_link *link = &s->plan->links[l];
-        sideways += fabs(port_place(s, link->node[0], link->port[0]) -
-                         port_place(s, link->node[1], link->port[1]));
+        for (size_t end = 0; end < 2; end++)
+            s->at[2 * l + end] = port_place(s, link->node[end], link->port[end]);
+        sideways += fabs(s->at[2 * l] - s->at[2 * l + 1]);
     }
     return 100000 * crossings(s) + (size_t)(100 * sideways);
 }
@@ -322,12 +321,13 @@ bool bp_plan_order(bp_plan *plan) {
     plan->rank_start = calloc((size_t)plan->n_ranks + 2, sizeof *plan->rank_start);
     s.key = calloc(plan->n_nodes + 1, sizeof *s.key);
     s.place = calloc(plan->n_nodes + 1, sizeof *s.place);
+    s.at = calloc(2 * plan->n_links + 1, sizeof *s.at);
     s.best = calloc(plan->n_nodes + 1, sizeof *s.best);
     s.winner = calloc(plan->n_nodes + 1, sizeof *s.winner);
     s.wired = calloc(plan->n_nodes + 1, sizeof *s.wired);
     plan->mirror = calloc(plan->n_blocks + 1, sizeof *plan->mirror);
     const bp_recipe *recipe = plan->options.recipe;
-    bool ok = plan->order && plan->rank_start && s.key && s.place && s.best && s.winner &&
+    bool ok = plan->order && plan->rank_start && s.key && s.place && s.at && s.best && s.winner &&
               s.wired && plan->mirror;
     if (ok)
         deal(plan);
@@ -338,6 +338,7 @@ bool bp_plan_order(bp_plan *plan) {
     }
     free(s.key);
     free(s.place);
+    free(s.at);
     free(s.best);
     free(s.winner);
     free(s.wired);

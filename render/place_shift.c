@@ -46,10 +46,12 @@ static double price(const bp_plan *plan) {
     for (int rank = 1; rank <= plan->n_ranks; rank++)
         for (size_t i = plan->rank_start[rank]; i < plan->rank_start[rank + 1]; i++) {
             const bp_node *node = &plan->nodes[plan->order[i]];
-            sum +=
-                OUTSIDE * (fmax(0, node->left - node->x) + fmax(0, node->x + node->right - limit));
-            left = fmin(left, node->x - node->left);
-            right = fmax(right, node->x + node->right);
+            double from = node->x - node->left, to = node->x + node->right;
+            /* Comparisons instead of fmax: this runs for every move that is tried. */
+            double before = node->left - node->x, past = to - limit;
+            sum += OUTSIDE * ((before > 0 ? before : 0) + (past > 0 ? past : 0));
+            left = from < left ? from : left;
+            right = to > right ? to : right;
             if (i > plan->rank_start[rank])
                 sum += SPREAD * (node->x - plan->nodes[plan->order[i - 1]].x);
         }

@@ -19,6 +19,7 @@ bp_router *bp_router_new(int w, int h) {
         r->blocked[axis] = calloc(n, sizeof *r->blocked[axis]);
         r->edge[axis] = calloc(n, sizeof *r->edge[axis]);
         r->pass[axis] = calloc(n, sizeof *r->pass[axis]);
+        r->near[axis] = calloc(n, sizeof *r->near[axis]);
     }
     r->reserved = calloc(n, sizeof *r->reserved);
     r->firm = calloc(n, sizeof *r->firm);
@@ -27,9 +28,9 @@ bp_router *bp_router_new(int w, int h) {
     r->from = calloc(n * 8, sizeof *r->from);
     r->closed = calloc(n * 8, sizeof *r->closed);
     r->seen = calloc(n * 8, sizeof *r->seen);
-    if (!r->blocked[0] || !r->blocked[1] || !r->edge[0] || !r->edge[1] || !r->pass[0] ||
-        !r->pass[1] || !r->reserved || !r->firm || !r->goal || !r->cost || !r->from || !r->closed ||
-        !r->seen)
+    if (!r->near[0] || !r->near[1] || !r->blocked[0] || !r->blocked[1] || !r->edge[0] ||
+        !r->edge[1] || !r->pass[0] || !r->pass[1] || !r->reserved || !r->firm || !r->goal ||
+        !r->cost || !r->from || !r->closed || !r->seen)
         bp_router_free(&r);
     for (size_t i = 0; r && i < n; i++)
         r->reserved[i] = BP_NO_PIN;
@@ -44,6 +45,7 @@ void bp_router_free(bp_router **router) {
         free(r->blocked[axis]);
         free(r->edge[axis]);
         free(r->pass[axis]);
+        free(r->near[axis]);
     }
     for (size_t i = 0; i < r->n_wires; i++) {
         free(r->wires[i].path);
@@ -129,19 +131,27 @@ static bool keep_corners(bp_laid *wire) {
     return true;
 }
 
+/* Whether a wire would be laid as it is: no other has changed since its last search. */
+static bool is_settled(const bp_router *r, size_t wire) {
+    const bp_laid *own = &r->wires[wire];
+    for (size_t i = 0; i < r->n_wires; i++)
+        if (i != wire && r->wires[i].changed > own->searched)
+            return false;
+    return own->searched > 0;
+}
+
 size_t bp_router_run(bp_router *r) {
     size_t *order = calloc(r->n_wires + 1, sizeof *order), lost = 0;
     if (!order)
         return (size_t)-1;
     sort_wires(r, order);
-    r->changed = true;
-    for (int pass = 0; pass < PASSES && r->changed; pass++) {
-        r->changed = false;
+    for (int pass = 0; pass < PASSES; pass++)
         for (size_t i = 0; i < r->n_wires; i++) {
+            if (is_settled(r, order[i]))
+                continue;
             bp_router_occupy(r, order[i]);
             bp_router_search(r, order[i]);
         }
-    }
     for (size_t i = 0; i < r->n_wires; i++) {
         lost += r->wires[i].n_path == 0;
         if (!keep_corners(&r->wires[i]))

@@ -3,7 +3,6 @@
  * What lies where on the grid.
  */
 #include <math.h>
-#include <string.h>
 
 #include "render/route_private.h"
 
@@ -47,13 +46,25 @@ static void occupy_path(bp_router *r, const bp_laid *wire) {
     }
 }
 
-void bp_router_occupy(bp_router *r, size_t but) {
-    size_t n = (size_t)r->w * (size_t)r->h;
-    for (int axis = 0; axis < 2; axis++) {
-        memset(r->edge[axis], 0, n * sizeof *r->edge[axis]);
-        memset(r->pass[axis], 0, n * sizeof *r->pass[axis]);
+static void release_path(bp_router *r, const bp_laid *wire) {
+    for (size_t i = 0; i < wire->n_path; i++) {
+        size_t at = bp_at(r, wire->path[i][0], wire->path[i][1]), edge = at;
+        if (i + 1 < wire->n_path) {
+            const int *p = wire->path[i], *next = wire->path[i + 1];
+            edge = bp_at(r, next[0] < p[0] ? next[0] : p[0], next[1] < p[1] ? next[1] : p[1]);
+        }
+        for (int axis = 0; axis < 2; axis++) {
+            r->edge[axis][edge].used = false;
+            r->pass[axis][at].used = false;
+        }
+        r->firm[at] = false;
     }
-    memset(r->firm, 0, n * sizeof *r->firm);
+}
+
+void bp_router_occupy(bp_router *r, size_t but) {
+    /* Only the wire that was left out the last time can lie otherwise since. */
+    for (size_t i = 0; i < r->n_wires; i++)
+        release_path(r, &r->wires[i]);
     for (size_t i = 0; i < r->n_wires; i++)
         if (i != but)
             occupy_path(r, &r->wires[i]);

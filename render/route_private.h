@@ -18,12 +18,19 @@ typedef struct bp_use {
     bool used;
 } bp_use;
 
+/* Penalty of an edge, as a search found it. */
+typedef struct bp_near {
+    double penalty;
+    unsigned search;
+} bp_near;
+
 typedef struct bp_laid {
     bp_route_end end[2];
     int (*path)[2]; /* every grid point from end 0 to end 1 */
     size_t n_path;
     int (*corner)[2];
     size_t n_corners;
+    unsigned searched, changed; /* the searches that last looked for its way, and changed it */
 } bp_laid;
 
 struct bp_router {
@@ -41,7 +48,7 @@ struct bp_router {
     bool *closed;
     unsigned *seen; /* search in which cost and closed of a state were last set */
     unsigned search;
-    bool changed; /* a wire was laid otherwise than before */
+    bp_near *near[2]; /* as blocked */
     struct bp_open *heap;
     size_t n_heap, heap_room;
     size_t *goal; /* 0: none; else 1 + how many points of the goal pin's trunk lead on from here */

@@ -98,8 +98,11 @@ static double ahead(const bp_hunt *h, int x, int y) {
     return away > 0 ? away : 0;
 }
 
-/* Penalty for running close beside other lines or obstacles. */
-static double closeness(const bp_router *r, int x, int y, int axis, size_t edge) {
+/* Penalty for running close beside other lines or obstacles; found once an edge and search. */
+static double closeness(bp_router *r, int x, int y, int axis, size_t edge) {
+    bp_near *near = &r->near[axis][edge];
+    if (near->search == r->search)
+        return near->penalty;
     double penalty = 0;
     size_t stride = axis == 0 ? (size_t)r->w : 1;
     int across = axis == 0 ? y : x, limit = (axis == 0 ? r->h : r->w) - 1;
@@ -113,6 +116,7 @@ static double closeness(const bp_router *r, int x, int y, int axis, size_t edge)
             else if (away == 1 && r->blocked[axis][beside])
                 penalty += HUGGING;
         }
+    *near = (bp_near){penalty, r->search};
     return penalty;
 }
 
@@ -170,19 +174,20 @@ static bool expand(bp_hunt *h, size_t state) {
         bool on_trunk = shared && bp_use_has(use, h->start->pin);
         if (use->used && !on_trunk)
             continue;
-        double cost = 1 + closeness(r, x, y, axis, edge);
-        if (on_trunk)
-            cost = 1 + trunk_cost(h, nx, ny);
+        /* A step costs 1 at least: what that cannot better needs no closer look. */
+        size_t ahead_state = state_of(r, nx, ny, next, on_trunk);
+        visit(r, ahead_state);
+        if (r->closed[ahead_state] || r->cost[state] + 1 >= r->cost[ahead_state])
+            continue;
+        double cost = 1 + (on_trunk ? trunk_cost(h, nx, ny) : closeness(r, x, y, axis, edge));
         if (!free_start && next != dir)
             cost += BEND;
         if (!may_enter(h, to, axis, on_trunk, &cost))
             continue;
         if (r->goal[to] > 1)
             cost += (h->goal->stub == 0 ? DOT : 2.0) * (double)(r->goal[to] - 1);
-        size_t ahead_state = state_of(r, nx, ny, next, on_trunk);
         double total = r->cost[state] + cost;
-        visit(r, ahead_state);
-        if (r->closed[ahead_state] || total >= r->cost[ahead_state])
+        if (total >= r->cost[ahead_state])
             continue;
         r->cost[ahead_state] = total;
         r->from[ahead_state] = state;
@@ -281,7 +286,8 @@ static bool keep_path(bp_hunt *h, bp_laid *wire, size_t last, bool backwards) {
             path[i][c] = path[m - 1 - i][c];
             path[m - 1 - i][c] = swap;
         }
-    r->changed = r->changed || m != wire->n_path || memcmp(path, wire->path, m * sizeof *path) != 0;
+    if (m != wire->n_path || memcmp(path, wire->path, m * sizeof *path) != 0)
+        wire->changed = r->search;
     free(wire->path);
     wire->path = path;
     wire->n_path = m;
@@ -311,6 +317,7 @@ bool bp_router_search(bp_router *r, size_t index) {
         h.gx >= r->w || h.gy >= r->h)
         return false;
     r->search++;
+    wire->searched = r->search;
     mark_goals(&h);
     r->n_heap = 0;
     size_t first = state_of(r, h.sx, h.sy, out, true);

@@ -218,12 +218,12 @@ static void join(bp_canvas *canvas, const bp_shape *shape, size_t i, size_t k, b
 void bp_ink_contacts(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                      const size_t (*joined)[2], size_t n) {
     bp_ink_housing(canvas, shape, 0.5, 0.5, shape->w - 1, shape->h - 1);
-    for (size_t p = 0; p < 2 * n; p++) {
-        const size_t *pair = joined[p % n];
-        size_t i = terminal_of(shape, pair[0]), k = terminal_of(shape, pair[1]);
-        if (i < shape->n_terminals && k < shape->n_terminals)
-            join(canvas, shape, i, k, p < n);
-    }
+    for (int pass = 0; pass < 2; pass++)
+        for (size_t p = 0; p < n; p++) {
+            size_t i = terminal_of(shape, joined[p][0]), k = terminal_of(shape, joined[p][1]);
+            if (i < shape->n_terminals && k < shape->n_terminals)
+                join(canvas, shape, i, k, pass == 0);
+        }
     for (size_t i = 0; i < shape->n_terminals; i++) {
         bp_ink_lead(canvas, shape, i, contact_y(shape, i));
         bp_ink_contact_end(canvas, shape, shape->terminal[i].x, contact_y(shape, i));

@@ -7,6 +7,7 @@
 #   cmd            a shell script; 'backprobe' is the program under test, $FIXTURES the folder of the input files
 #   expected-out   what comes on stdout; expected-err: on stderr; a file that is missing means nothing
 #   status         the exit status; a file that is missing means 0
+#   needs          a shell script that fails where the case cannot be tried; it is then skipped, and says so
 # In the expected files [...] stands for any text within a line, and a line that is only ... for any number of lines.
 # Each case runs in an empty folder with an empty home. --rewrite writes what came over what was expected where they
 # differ (placeholders are lost there): look at every change before it is committed.
@@ -100,6 +101,8 @@ run_case() {
 for name in "$@"; do
     if [ ! -f "$here/cases/$name/cmd" ]; then
         echo "FAILED: there is no case $name" && failures=$((failures + 1))
+    elif [ -f "$here/cases/$name/needs" ] && ! sh "$here/cases/$name/needs" >"$work/needs" 2>&1; then
+        echo "skipped: $name: $(head -n 1 "$work/needs")"
     elif run_case "$here/cases/$name"; then
         echo "ok: $name"
     else

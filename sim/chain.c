@@ -49,17 +49,17 @@ static void walk_clear(walk *w) {
     free(w->slow);
 }
 
+static void forget(walk *w) {
+    memset(w->known, 0, (w->b->circuit->n_states + 1) * sizeof *w->known);
+}
+
 /* All chains begin from these lasting positions; what is known of chains that began otherwise is
  * forgotten. */
 static void begin_from(walk *w, const int *start) {
     if (memcmp(w->start, start, n_parts(w) * sizeof *start) == 0)
         return;
     memcpy(w->start, start, n_parts(w) * sizeof *start);
-    memset(w->known, 0, (w->b->circuit->n_states + 1) * sizeof *w->known);
-}
-
-static void forget(walk *w) {
-    memset(w->known, 0, (w->b->circuit->n_states + 1) * sizeof *w->known);
+    forget(w);
 }
 
 static void enter(walk *w, size_t row) {
@@ -174,13 +174,18 @@ static bool keep_solution(walk *w, bp_phase *p, double state_lasts) {
     return true;
 }
 
+/* Is the meter part of the circuit from the start? */
+static bool in_line(const bp_task *task) {
+    return task->plan.n_pairs > 0 && bp_instruments[task->plan.instrument]->from_start;
+}
+
 static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t pair) {
     const double state_lasts = lasts(w, p->state);
     if (w->task->solve != BP_NONE)
         return keep_solution(w, p, state_lasts);
     if (pair != BP_NONE)
         return bp_take_reading(w->b, settled, pair, w->task->ranges, p->raw);
-    if (w->b->deck->plan.n_pairs > 0 && bp_instruments[w->b->deck->plan.instrument]->from_start)
+    if (in_line(w->task))
         return true; /* each pair has a visit of its own */
     return bp_take_readings(w->b, settled, state_lasts, w->task->ranges, p->raw);
 }
@@ -241,10 +246,8 @@ static bool visit_with_meter(walk *w, size_t state) {
 }
 
 static bool visit_any(walk *w, size_t state) {
-    const bp_plan *plan = &w->b->deck->plan;
-    const bool in_line = plan->n_pairs > 0 && bp_instruments[plan->instrument]->from_start;
-    return in_line && w->task->solve == BP_NONE ? visit_with_meter(w, state)
-                                                : visit(w, state, BP_NONE, BP_NONE);
+    return in_line(w->task) && w->task->solve == BP_NONE ? visit_with_meter(w, state)
+                                                         : visit(w, state, BP_NONE, BP_NONE);
 }
 
 /* Adds the lasting positions in which a state ended to those of the vehicle as found. */
@@ -305,10 +308,6 @@ static bool visit_hopefully(walk *w, int *start) {
         return true;
     bp_result_drop_phases(w->result);
     return visit_all(w, start);
-}
-
-static bool in_line(const bp_task *task) {
-    return task->plan.n_pairs > 0 && bp_instruments[task->plan.instrument]->from_start;
 }
 
 static bool run(bp_bench *b, const bp_task *task, bp_result *result) {

@@ -4,7 +4,7 @@
 # that lists them; examples/first-sheet.sh, tests/run.sh and .ci/run read it in (". tests/packages.sh").
 
 packages_build="gcc libc6-dev cmake ninja-build pkg-config libyaml-dev libngspice0-dev libseccomp-dev libgsl-dev
-    libcairo2-dev libpango1.0-dev libjansson-dev fonts-dejavu-core fonts-dejavu-extra"
+    libcairo2-dev libpango1.0-dev libjansson-dev libsqlite3-dev fonts-dejavu-core fonts-dejavu-extra"
 packages_test="$packages_build libcmocka-dev liblapacke-dev gnucap gnucap-default-plugins0 poppler-utils binutils
     ngspice"
 packages_bench="$packages_build ngspice"

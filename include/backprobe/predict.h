@@ -14,6 +14,7 @@
 #define BACKPROBE_PREDICT_H
 
 #include <math.h>
+#include <stdint.h>
 
 #include <backprobe/circuit.h>
 
@@ -62,6 +63,10 @@ typedef struct bp_reading {
     bp_reading_status status;
     const char *why; /* BP_READING_NONE or a remark; else NULL */
     bool unloaded;   /* taken with its plug or socket open */
+    /* NULL unless asked for and the status is BP_READING_OK: by toleranced quantity of the circuit
+     * (bp_answer.n_moves of them), by how much the value changes when that quantity alone lies one
+     * standard deviation higher, contacts and fuses as they stand. */
+    const double *moves;
 } bp_reading;
 
 typedef struct bp_notice { /* what people notice of a part */
@@ -90,6 +95,8 @@ typedef struct bp_state_answer {
     size_t n_remarks;
     const char
         *why; /* the state could not be solved: every reading is BP_READING_NONE; else NULL */
+    uint64_t condition; /* how relays, fuses and thermal switches stand: equal numbers, equal
+                           positions */
 } bp_state_answer;
 
 typedef struct bp_answer {
@@ -97,6 +104,7 @@ typedef struct bp_answer {
     const char *faults; /* canonical, "healthy" when there is none */
     bp_state_answer *states;
     size_t n_states;
+    size_t n_moves; /* toleranced quantities; 0 when moves were not asked for */
 } bp_answer;
 
 typedef struct bp_pair {
@@ -114,12 +122,15 @@ typedef struct bp_question {
     const char
         *at;     /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL */
     bool ranges; /* work out low and high */
+    bool moves;  /* work out the readings' moves; volts and millivolts only */
+    uint64_t draw; /* 0: every part as its data say. Else one vehicle of many: every toleranced
+                      quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
     double supply;          /* open-circuit V of the battery instead of the circuit's own; NAN */
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
-    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, NAN, NAN, NAN }
+    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, 0, NAN, NAN, NAN }
 
 typedef struct bp_lab bp_lab;
 

@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The atlas: what every test would show with every fault, and how far good parts move it.
+ *
+ * Rows are cases: healthy, and every single fault over its grid of severities, refined where
+ * readings change fast; where the spread of good parts alone flips a relay or a fuse, a case has a
+ * row for each settled condition, with its share. Columns are tests: leads on two places in a state
+ * with an instrument, after actions; or watching a part. Tests that are asked in one go form a
+ * page. The core page (volts at every point and across the stretches of the current's way, what
+ * every part does, all in every state) is there for all rows from the start, out of the cache when
+ * it can be. Everything else is computed when it is wanted, for the rows it is wanted for, and kept
+ * in the cache too.
+ *
+ *     bp_atlas *atlas = bp_atlas_new(circuit, &options, report);
+ *     for (size_t t = 0; t < bp_atlas_n_tests(atlas); t++) ...      // tests that are there
+ *     size_t t = bp_atlas_test_add(atlas, &test, report);           // one more; BP_NONE: not
+ * possible bp_atlas_want(atlas, &t, 1, rows, n_rows, report);            // solved where it is
+ * missing bp_cell cell = bp_atlas_cell(atlas, row, t);
+ */
+#ifndef BP_DIAGNOSE_ATLAS_H
+#define BP_DIAGNOSE_ATLAS_H
+
+#include <backprobe/predict.h>
+
+#include "circuits/circuit.h"
+#include "circuits/fault.h"
+#include "sim/spread.h"
+
+typedef struct bp_atlas bp_atlas;
+
+typedef struct bp_atlas_options {
+    double ambient, engine; /* degC; NAN = as the states say */
+    size_t workers;         /* 0 = one per processor */
+    const char *cache;      /* folder; NULL: the user's XDG cache; "": none */
+    void (*progress)(void *data, size_t done, size_t of);
+    void *data;
+} bp_atlas_options;
+
+#define BP_ATLAS_OPTIONS_INIT                                                                      \
+    { NAN, NAN, 0, NULL, NULL, NULL }
+
+/* NULL: no memory or no solver, see the report. The circuit is kept (not owned). */
+bp_atlas *bp_atlas_new(const bp_circuit *circuit, const bp_atlas_options *options,
+                       bp_report *report);
+void bp_atlas_free(bp_atlas **atlas);
+
+const bp_circuit *bp_atlas_circuit(const bp_atlas *atlas);
+/* The lab behind it, for fresh solves; its workers start when first asked. */
+bp_lab *bp_atlas_lab(bp_atlas *atlas);
+
+/* ---- rows ---- */
+
+typedef struct bp_atlas_row {
+    size_t fault;    /* index for bp_atlas_fault; BP_NONE: healthy */
+    double severity; /* NAN when the mode has none */
+    double share;    /* of this settled condition among good parts' spreads; over the rows of one
+                        fault and severity they sum to 1 */
+    size_t next;     /* the row of the same fault and settled condition at the next higher severity:
+                        between the two everything may be interpolated linearly on the mode's scale;
+                        BP_NONE */
+    bool telling;    /* some reading of the core page leaves the good range, or a part behaves
+                        otherwise: somebody could complain */
+} bp_atlas_row;
+
+/* Row 0 is healthy. The rows of a fault are neighbours, by severity. */
+size_t bp_atlas_n_rows(const bp_atlas *atlas);
+const bp_atlas_row *bp_atlas_row_at(const bp_atlas *atlas, size_t row);
+
+/* Faults in the order of bp_fault_list. */
+size_t bp_atlas_n_faults(const bp_atlas *atlas);
+const bp_fault_row *bp_atlas_fault(const bp_atlas *atlas, size_t fault);
+/* Its first row, and how many it has. */
+size_t bp_atlas_first_row(const bp_atlas *atlas, size_t fault, size_t *n);
+
+/* ---- tests ---- */
+
+typedef struct bp_test {
+    const char *const *after; /* actions in order; strings belong to the atlas once added */
+    size_t n_after;
+    size_t state;
+    size_t part;                   /* what this part does is observed, no meter; else BP_NONE */
+    bp_instrument instrument;      /* of a meter's test */
+    size_t red, black;             /* faces; black BP_NONE: the reference */
+    size_t red_point, black_point; /* the points that the leads are named by, or BP_NONE */
+    size_t at;                     /* part whose place an ammeter takes, or BP_NONE */
+} bp_test;
+
+#define BP_TEST_INIT                                                                               \
+    { NULL, 0, 0, BP_NONE, BP_VOLTS, BP_NONE, BP_NONE, BP_NONE, BP_NONE, BP_NONE }
+
+size_t bp_atlas_n_tests(const bp_atlas *atlas);
+const bp_test *bp_atlas_test(const bp_atlas *atlas, size_t test);
+/* The index of this test; it is added when it is not there. BP_NONE: no memory. Whether it can be
+ * made shows when it is wanted. Adding never changes the index of another. */
+size_t bp_atlas_test_add(bp_atlas *atlas, const bp_test *test);
+
+/* ---- cells ---- */
+
+typedef enum bp_cell_sort {
+    BP_CELL_MISSING,  /* not computed yet: see bp_atlas_want */
+    BP_CELL_VALUE,    /* a number */
+    BP_CELL_OVER,     /* OL */
+    BP_CELL_UNSTEADY, /* the display does not stand still */
+    BP_CELL_SAYS,     /* an observation */
+    BP_CELL_NONE      /* no result */
+} bp_cell_sort;
+
+typedef struct bp_cell {
+    bp_cell_sort sort;
+    double value;       /* in the instrument's unit; NAN unless BP_CELL_VALUE */
+    const char *says;   /* with BP_CELL_SAYS: the part's word, "" when it says nothing */
+    const float *moves; /* by quantity of bp_atlas_spreads: change for one standard deviation of it;
+                           NULL: taken as none */
+} bp_cell;
+
+bp_cell bp_atlas_cell(const bp_atlas *atlas, size_t row, size_t test);
+/* The display's and meter's own standard deviation at this value, same unit. */
+double bp_atlas_meter_sd(const bp_test *test, double value);
+
+/* Sees to it that these tests have their cells in these rows (row 0 always); rows NULL: all. BP_OK;
+ * BP_ERR_USAGE: one of the tests cannot be made (an action that is refused, no such thing),
+ * BP_ERR_SOLVER, BP_ERR_MEMORY; see the report. Tests that share actions, instrument and state are
+ * solved together: ask for many at once. */
+bp_status bp_atlas_want(bp_atlas *atlas, const size_t *tests, size_t n, const size_t *rows,
+                        size_t n_rows, bp_report *report);
+
+/* The toleranced quantities, in the order of `moves`. */
+const bp_spread *bp_atlas_spreads(const bp_atlas *atlas, size_t *n);
+
+#endif

@@ -52,6 +52,17 @@ static void free_texts(char **texts, size_t n) {
     free(texts);
 }
 
+static void free_waveform(bp_waveform *w) {
+    for (size_t i = 0; i < w->n_traces; i++) {
+        free(w->traces[i].red_name);
+        free(w->traces[i].black_name);
+        free(w->traces[i].clamp_name);
+    }
+    free(w->traces);
+    free(w->id);
+    free(w->label);
+}
+
 static void free_lists(bp_circuit *c) {
     for (size_t i = 0; i < c->n_parts; i++)
         free_part(&c->parts[i]);
@@ -68,6 +79,9 @@ static void free_lists(bp_circuit *c) {
         free(c->rules[i].note);
         free(c->rules[i].when);
     }
+    for (size_t i = 0; i < c->n_waveforms; i++)
+        free_waveform(&c->waveforms[i]);
+    free(c->waveforms);
     free(c->parts);
     free(c->points);
     free(c->states);
@@ -185,6 +199,15 @@ void bp_circuit_point(bp_circuit *circuit, const char *id, const char *at) {
 void bp_circuit_point_set(bp_circuit *circuit, const char *point, const char *key,
                           const char *value) {
     note(circuit, BP_NOTE_POINT_SET, point, key ? key : "", value ? value : "");
+}
+
+void bp_circuit_waveform(bp_circuit *circuit, const char *id) {
+    note(circuit, BP_NOTE_WAVEFORM, id, NULL, NULL);
+}
+
+void bp_circuit_waveform_set(bp_circuit *circuit, const char *waveform, const char *key,
+                             const char *value) {
+    note(circuit, BP_NOTE_WAVEFORM_SET, waveform, key ? key : "", value ? value : "");
 }
 
 void bp_circuit_fault_set(bp_circuit *circuit, const char *fault, const char *key,

@@ -11,18 +11,20 @@
 #include "circuits/circuit.h"
 
 typedef enum bp_note_sort {
-    BP_NOTE_TEXT,      /* a: key, b: text */
-    BP_NOTE_PART,      /* a: id, b: kind */
-    BP_NOTE_SET,       /* a: part, b: key, c: value */
-    BP_NOTE_POSITION,  /* a: part, b: position, list: 2 n pins */
-    BP_NOTE_WIRE,      /* a: id */
-    BP_NOTE_JOIN,      /* a, b: pins */
-    BP_NOTE_STATE,     /* a: id */
-    BP_NOTE_STATE_SET, /* a: state, b: key, c: value */
-    BP_NOTE_POINT,     /* a: id */
-    BP_NOTE_POINT_SET, /* a: point, b: key, c: value */
-    BP_NOTE_FAULT_SET, /* a: fault, b: key or NULL, c: value */
-    BP_NOTE_PLACE      /* a: part, x, y, turn */
+    BP_NOTE_TEXT,         /* a: key, b: text */
+    BP_NOTE_PART,         /* a: id, b: kind */
+    BP_NOTE_SET,          /* a: part, b: key, c: value */
+    BP_NOTE_POSITION,     /* a: part, b: position, list: 2 n pins */
+    BP_NOTE_WIRE,         /* a: id */
+    BP_NOTE_JOIN,         /* a, b: pins */
+    BP_NOTE_STATE,        /* a: id */
+    BP_NOTE_STATE_SET,    /* a: state, b: key, c: value */
+    BP_NOTE_POINT,        /* a: id */
+    BP_NOTE_POINT_SET,    /* a: point, b: key, c: value */
+    BP_NOTE_WAVEFORM,     /* a: id */
+    BP_NOTE_WAVEFORM_SET, /* a: waveform, b: key, c: value */
+    BP_NOTE_FAULT_SET,    /* a: fault, b: key or NULL, c: value */
+    BP_NOTE_PLACE         /* a: part, x, y, turn */
 } bp_note_sort;
 
 typedef struct bp_note_place {
@@ -133,6 +135,7 @@ void bp_resolve_faces(bp_circuit *circuit); /* faces, joined pins, ends of wires
 void bp_resolve_nodes(bp_circuit *circuit); /* nodes, reference, feed, metal of body and engine */
 void bp_resolve_states(bp_circuit *circuit);
 void bp_resolve_points(bp_circuit *circuit);
+void bp_resolve_waveforms(bp_circuit *circuit);
 void bp_resolve_rules(bp_circuit *circuit);
 void bp_check_circuit(bp_circuit *circuit); /* what can only be seen of the whole */
 

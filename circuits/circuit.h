@@ -103,6 +103,23 @@ typedef struct bp_state {
     bp_setting *settings; /* what is not named stands at its first setting, whatever `from` sets */
 } bp_state;
 
+/* What an oscilloscope is put on: red over black, or a clamp around a wire. */
+typedef struct bp_waveform_trace {
+    size_t red, black;                        /* faces; BP_NONE with a clamp */
+    size_t clamp;                             /* part (a wire) or BP_NONE */
+    char *red_name, *black_name, *clamp_name; /* as written, NULL where there is none */
+} bp_waveform_trace;
+
+/* A picture over time that the file asks for. */
+typedef struct bp_waveform {
+    char *id;
+    char *label; /* or NULL */
+    size_t state;
+    double from, to; /* s; state entered at 0 */
+    size_t n_traces;
+    bp_waveform_trace *traces;
+} bp_waveform;
+
 /* What the file says about a fault (or about all modes of a part). */
 typedef struct bp_fault_rule {
     size_t part;
@@ -133,6 +150,8 @@ struct bp_circuit {
     size_t n_states;
     bp_fault_rule *rules;
     size_t n_rules;
+    bp_waveform *waveforms;
+    size_t n_waveforms;
     size_t reference; /* face that is 0 V */
     size_t feed;      /* face of the first battery's or source's + pin (short-to-feed goes there) */
     size_t body,

@@ -33,6 +33,7 @@ typedef struct bp_pin_decl {
     bp_pin_sort sort;
     bool optional;     /* may be left without a wire without a warning */
     const char *words; /* "coil, feed side" */
+    bool high_voltage; /* thousands of volts in use: an oscilloscope takes a pick-up there */
 } bp_pin_decl;
 
 typedef enum bp_param_type {

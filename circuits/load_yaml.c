@@ -283,6 +283,30 @@ static void load_point(loader *l, const char *whose, const yaml_node_t *key_node
     each(l, value, id, load_point_key);
 }
 
+static void load_waveform_key(loader *l, const char *waveform, const yaml_node_t *key_node,
+                              const char *key, yaml_node_t *value) {
+    size_t n = 0;
+    if (strcmp(key, "traces") != 0) {
+        const char *text = value_text(l, waveform, key_node, key, value);
+        if (text)
+            bp_circuit_waveform_set(l->circuit, waveform, key, text);
+        return;
+    }
+    const char **all = texts(l, value, "traces", &n);
+    stand_at(l, value);
+    for (size_t i = 0; all && i < n; i++)
+        bp_circuit_waveform_set(l->circuit, waveform, "trace", all[i]);
+    free(all);
+}
+
+static void load_waveform(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
+                          yaml_node_t *value) {
+    (void)whose;
+    stand_at(l, key_node);
+    bp_circuit_waveform(l->circuit, id);
+    each(l, value, id, load_waveform_key);
+}
+
 static void load_fault_key(loader *l, const char *fault, const yaml_node_t *key_node,
                            const char *key, yaml_node_t *value) {
     const char *text = value_text(l, fault, key_node, key, value);
@@ -395,13 +419,14 @@ static const struct {
     const char *text; /* key of bp_circuit_text */
     bool list;
 } sections[] = {
-    {"backprobe", NULL, NULL, false},        {"id", NULL, NULL, false},
-    {"title", NULL, "title", false},         {"scenario", NULL, "scenario", false},
-    {"reference", NULL, "reference", false}, {"cautions", NULL, "caution", true},
-    {"elsewhere", NULL, "elsewhere", true},  {"parts", load_part, NULL, false},
-    {"wires", load_wire, NULL, false},       {"joins", NULL, NULL, true},
-    {"states", load_state, NULL, false},     {"points", load_point, NULL, false},
-    {"faults", load_fault, NULL, false},     {"layout", load_place, NULL, false},
+    {"backprobe", NULL, NULL, false},          {"id", NULL, NULL, false},
+    {"title", NULL, "title", false},           {"scenario", NULL, "scenario", false},
+    {"reference", NULL, "reference", false},   {"cautions", NULL, "caution", true},
+    {"elsewhere", NULL, "elsewhere", true},    {"parts", load_part, NULL, false},
+    {"wires", load_wire, NULL, false},         {"joins", NULL, NULL, true},
+    {"states", load_state, NULL, false},       {"points", load_point, NULL, false},
+    {"faults", load_fault, NULL, false},       {"layout", load_place, NULL, false},
+    {"waveforms", load_waveform, NULL, false},
 };
 enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
@@ -415,7 +440,7 @@ static void unknown_section(loader *l, const yaml_node_t *key_node, const char *
     else
         MISTAKE(l, key_node,
                 "unknown key \"%s\": expected backprobe, id, title, scenario, cautions, elsewhere, "
-                "reference, parts, wires, joins, states, points, faults or layout",
+                "reference, parts, wires, joins, states, points, waveforms, faults or layout",
                 key);
 }
 

@@ -28,8 +28,12 @@ typedef enum bp_element_sort {
     BP_EL_CURRENT,  /* 1 value: A, flowing from plus through the element to minus */
     BP_EL_DIODE, /* no value: saturation current and emission coefficient are fixed in the element
                   */
-    BP_EL_LAW /* law->n_params values: a current from plus to minus that is a function of voltages
-               */
+    BP_EL_LAW, /* law->n_params values: a current from plus to minus that is a function of voltages
+                */
+    /* Only in a deck for runs over time (sim/wave.h). */
+    BP_EL_INDUCTOR,  /* 1 value: H, > 0 */
+    BP_EL_CAPACITOR, /* 1 value: F, > 0 */
+    BP_EL_COUPLING   /* 1 value: 0 < k < 1; plus and minus are the elements of the two inductors */
 } bp_element_sort;
 
 /* A behavioural current law. `spice` is the current in A from plus to minus through the element,

@@ -39,6 +39,7 @@ typedef struct bp_view {
     const bp_deck *deck;
     const double *values; /* of the whole deck; NULL while values are being made */
     const double *volts;  /* of every deck node; NULL while values are being made */
+    const double *memory; /* in a run over time what the part's wave block keeps; else NULL */
 } bp_view;
 
 /* The wish of a part to change its position; moves = false: stays. */
@@ -75,6 +76,8 @@ typedef struct bp_model {
      * those that it goes through. NULL: it chatters. */
     void (*to_and_fro)(const bp_view *view, bp_behaviour *out);
     const char *const *says; /* NULL-ended ids that behave and to_and_fro may use */
+    /* What only exists in time (sim/wave.h); NULL: behaves at every instant as in steady state. */
+    const struct bp_wave_model *wave;
 } bp_model;
 
 #define X(name) extern const bp_model bp_model_##name;

@@ -74,6 +74,13 @@ void bp_circuit_point_set(bp_circuit *circuit, const char *point, const char *ke
 void bp_circuit_fault_set(bp_circuit *circuit, const char *fault, const char *key,
                           const char *value);
 
+/* Waveforms: pictures over time that belong to the circuit. key: "state", "from", "to" (times; the
+ * state is entered at 0), "label", "trace" (added to the list: "T1.1", "T1.1 BAT.-" for red and
+ * black, "clamp W12" for the current through a wire). */
+void bp_circuit_waveform(bp_circuit *circuit, const char *id);
+void bp_circuit_waveform_set(bp_circuit *circuit, const char *waveform, const char *key,
+                             const char *value);
+
 /* Where a symbol stands on the drawing, in grid cells (x to the right, y downwards); turn 0, 90,
  * 180, 270. */
 void bp_circuit_place(bp_circuit *circuit, const char *part, double x, double y, int turn);

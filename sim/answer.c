@@ -92,6 +92,15 @@ static void name_leads(const maker *m, const bp_asked_pair *pair, bp_reading *ou
         out->at = bp_store_copy(m->store, c->parts[m->asked->at].id);
 }
 
+static void set_moves(const maker *m, const bp_phase *p, size_t pair, bp_reading *out) {
+    if (p->n_spreads == 0 || out->status != BP_READING_OK)
+        return;
+    double *moves = bp_store_get(m->store, p->n_spreads, sizeof *moves);
+    for (size_t k = 0; moves && k < p->n_spreads; k++)
+        moves[k] = p->strays[pair * p->n_spreads + k];
+    out->moves = moves;
+}
+
 static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state, size_t nth,
                          const bp_reading *named, bp_reading *out) {
     *out = (bp_reading){.instrument = m->question->instrument,
@@ -111,8 +120,10 @@ static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state
     const bp_phase *p = o->why ? NULL : phase_for(o, state, nth);
     if (!p)
         set_none(out, bp_store_copy(m->store, o->why ? o->why : "the state was not solved"));
-    else
+    else {
         set_value(m->store, &p->raw[pair->place], out);
+        set_moves(m, p, pair->place, out);
+    }
 }
 
 static void make_readings(const maker *m, size_t state, size_t nth, bp_answer *a,
@@ -142,6 +153,14 @@ static void make_unsolved(const maker *m, size_t state, size_t nth, const char *
     make_readings(m, state, nth, a, out);
 }
 
+/* FNV-1a over the positions: equal for equal ones, and for different ones as good as never. */
+static uint64_t condition_of(const bp_phase *p, size_t n_parts) {
+    uint64_t h = 14695981039346656037u;
+    for (size_t i = 0; i < n_parts; i++)
+        h = (h ^ (uint64_t)(p->position[i] + 2 * p->moves[i] * 64)) * 1099511628211u;
+    return p->chatter ? ~h : h;
+}
+
 static void make_phases(const maker *m, bp_answer *a) {
     const bp_outcome *o = &m->outcome[0];
     a->n_states = o->result.n_phases;
@@ -157,6 +176,7 @@ static void make_phases(const maker *m, bp_answer *a) {
         }
         out->state = bp_store_copy(m->store, m->circuit->states[p->state].id);
         make_phase_name(m, p, out);
+        out->condition = condition_of(p, m->circuit->n_parts);
         make_readings(m, p->state, nth, a, out);
         bp_make_notices(m->store, &m->asked->task[0], o->deck, p, out);
     }
@@ -180,6 +200,7 @@ bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit
     bp_fault_write(circuit, &asked->task[0].faults, faults, sizeof faults);
     o->answer.circuit = bp_store_copy(&o->store, circuit->id);
     o->answer.faults = bp_store_copy(&o->store, faults);
+    o->answer.n_moves = question->moves ? bp_spreads_count(circuit) : 0;
     const bp_outcome *first = &outcome[0];
     if (first->why)
         make_nothing(&m, first->why, &o->answer);

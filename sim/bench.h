@@ -42,6 +42,11 @@ bool bp_read_frozen(bp_bench *bench, size_t pair, bp_raw *raw);
  * as above. */
 bool bp_find_ranges(bp_bench *bench, size_t pair, bp_raw *raw);
 
+/* sim/strays.c: by how much each reading whose value is known moves with each toleranced quantity,
+ * for one standard deviation upwards, contacts frozen as they stand; for light instruments. strays:
+ * by pair, by quantity. */
+bool bp_find_strays(bp_bench *bench, const bp_raw *raw, float *strays);
+
 /* sim/chain.c: a whole task. The result is filled in whatever happens; clear it with
  * bp_result_clear. */
 void bp_run_task(bp_bench *bench, const bp_task *task, bp_result *result);

@@ -18,6 +18,23 @@ static size_t n_params(const bp_kind *kind) {
     return n;
 }
 
+static bool list_spreads(bp_case *c) {
+    c->first_spread = calloc(c->circuit->n_parts + 1, sizeof *c->first_spread);
+    if (!c->first_spread || !bp_spreads_list(c->circuit, &c->spread, &c->n_spreads))
+        return false;
+    for (size_t i = c->n_spreads - 1; i-- > 0;) /* the last is no part's */
+        c->first_spread[c->spread[i].part] = i;
+    c->first_spread[c->circuit->n_parts] = c->n_spreads - 1;
+    for (size_t p = c->circuit->n_parts;
+         p-- > 0;) /* a part without any begins where the next does */
+        if (c->first_spread[p] >= c->n_spreads - 1 || c->spread[c->first_spread[p]].part != p)
+            c->first_spread[p] = c->first_spread[p + 1];
+    c->drawn = calloc(c->n_spreads, sizeof *c->drawn);
+    return c->drawn != NULL;
+}
+
+void bp_case_undraw(bp_case *c) { memset(c->drawn, 0, c->n_spreads * sizeof *c->drawn); }
+
 bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck) {
     bp_case *c = calloc(1, sizeof *c);
     if (!c)
@@ -33,7 +50,7 @@ bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck) {
     c->position = calloc(circuit->n_parts + 1, sizeof *c->position);
     c->done = calloc(circuit->n_parts + 1, sizeof *c->done);
     c->param = calloc(most + 1, sizeof *c->param);
-    if (!c->setting || !c->position || !c->done || !c->param)
+    if (!c->setting || !c->position || !c->done || !c->param || !list_spreads(c))
         bp_case_free(&c);
     return c;
 }
@@ -45,6 +62,9 @@ void bp_case_free(bp_case **c) {
     free((*c)->position);
     free((*c)->done);
     free((*c)->param);
+    free((*c)->spread);
+    free((*c)->first_spread);
+    free((*c)->drawn);
     free(*c);
     *c = NULL;
 }
@@ -102,7 +122,8 @@ void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted) {
     for (size_t i = 0; i < s->n_settings; i++)
         c->setting[s->settings[i].part] = s->settings[i].setting;
     const double ambient = or_else(wanted->ambient, or_else(s->ambient, ROOM_CELSIUS));
-    c->around = (bp_surroundings){.ambient = ambient,
+    c->around = (bp_surroundings){.supply_strays = c->drawn[c->n_spreads - 1] / BP_SIGMAS_95,
+                                  .ambient = ambient,
                                   .engine = or_else(wanted->engine, or_else(s->engine, ambient)),
                                   .speed = s->speed,
                                   .supply = s->supply,
@@ -133,17 +154,35 @@ double bp_case_tolerance(const bp_part *part, size_t param) {
     return 0;
 }
 
-/* A part's parameters, one of them moved if it is this part's turn; still within what the kind
- * allows. */
-static const double *params_of(const bp_case *c, const bp_part *part) {
-    if (c->moved.direction == 0 || c->moved.part != part->index || c->moved.param == BP_NONE)
-        return part->param;
-    const bp_param_decl *decl = &part->kind->params[c->moved.param];
-    memcpy(c->param, part->param, n_params(part->kind) * sizeof *c->param);
-    double *value = &c->param[c->moved.param];
-    *value += c->moved.direction * bp_case_tolerance(part, c->moved.param);
+/* Moves one of the part's parameters by so many half-widths of its 95 % range, still within what
+ * the kind allows. */
+static void move_param(const bp_case *c, const bp_part *part, size_t param, double by) {
+    const bp_param_decl *decl = &part->kind->params[param];
+    double *value = &c->param[param];
+    *value += by * bp_case_tolerance(part, param);
     if (decl->lo != 0 || decl->hi != 0)
         *value = fmin(fmax(*value, decl->lo), decl->hi);
+}
+
+static bool is_drawn(const bp_case *c, size_t part) {
+    for (size_t i = c->first_spread[part]; i < c->first_spread[part + 1]; i++)
+        if (c->drawn[i] != 0)
+            return true;
+    return false;
+}
+
+/* A part's parameters, those moved whose turn it is. */
+static const double *params_of(const bp_case *c, const bp_part *part) {
+    const bool moved =
+        c->moved.direction != 0 && c->moved.part == part->index && c->moved.param != BP_NONE;
+    if (!moved && !is_drawn(c, part->index))
+        return part->param;
+    memcpy(c->param, part->param, n_params(part->kind) * sizeof *c->param);
+    if (moved)
+        move_param(c, part, c->moved.param, c->moved.direction);
+    for (size_t i = c->first_spread[part->index]; i < c->first_spread[part->index + 1]; i++)
+        if (c->drawn[i] != 0 && c->spread[i].param != BP_NONE)
+            move_param(c, part, c->spread[i].param, c->drawn[i] / BP_SIGMAS_95);
     return c->param;
 }
 
@@ -185,6 +224,10 @@ static void contact_values(const bp_case *c, const bp_part *part, double *values
         .n_faults = c->n_active};
     if (c->moved.part == part->index && c->moved.param == BP_NONE && c->moved.direction != 0)
         contact.factor = c->moved.direction > 0 ? BP_CONTACT_SPREAD : 1 / BP_CONTACT_SPREAD;
+    const size_t last = c->first_spread[part->index + 1];
+    if (last > c->first_spread[part->index] && c->spread[last - 1].param == BP_NONE &&
+        c->drawn[last - 1] != 0)
+        contact.factor *= pow(BP_CONTACT_SPREAD, c->drawn[last - 1] / BP_SIGMAS_95);
     size_t at = c->deck->contact[part->index];
     for (size_t pin = 0; pin < part->n_pins; pin++)
         if (bp_contact_exists(part, pin))

@@ -8,6 +8,7 @@
 
 #include "sim/build.h"
 #include "sim/model.h"
+#include "sim/spread.h"
 
 /* What an action did to a part, as bits. */
 enum {
@@ -41,6 +42,11 @@ typedef struct bp_case {
     bp_fault active[4];   /* those that are there now, by part */
     size_t n_active;
     bp_moved moved;
+    bp_spread *spread; /* the circuit's toleranced quantities; owned */
+    size_t n_spreads;
+    size_t *first_spread; /* by part, and one more */
+    double *drawn; /* by quantity: so many standard deviations it lies off; all zero = as the data
+                      say; owned */
     bool as_found; /* before anything was done: jumpers are not there yet */
     double *param; /* room for one part's parameters */
 } bp_case;
@@ -66,6 +72,9 @@ void bp_case_part_values(const bp_case *c, size_t part, double *values);
 /* What a model sees of a part. values and volts may be NULL. The view's parameters last until the
  * next view. */
 bp_view bp_case_view(const bp_case *c, size_t part, const double *values, const double *volts);
+
+/* All quantities as the data say. The values are not touched. */
+void bp_case_undraw(bp_case *c);
 
 /* Half the width of a parameter's 95 % range in its unit; 0 when it is exact or absent. */
 double bp_case_tolerance(const bp_part *part, size_t param);

@@ -179,6 +179,11 @@ static bool in_line(const bp_task *task) {
     return task->plan.n_pairs > 0 && bp_instruments[task->plan.instrument]->from_start;
 }
 
+static bool read_strays(walk *w, bp_phase *p) {
+    return bp_phase_make_strays(p, w->b->deck->plan.n_pairs, w->b->c->n_spreads) &&
+           bp_find_strays(w->b, p->raw, p->strays);
+}
+
 static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t pair) {
     const double state_lasts = lasts(w, p->state);
     if (w->task->solve != BP_NONE)
@@ -187,7 +192,8 @@ static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t p
         return bp_take_reading(w->b, settled, pair, w->task->ranges, p->raw);
     if (in_line(w->task))
         return true; /* each pair has a visit of its own */
-    return bp_take_readings(w->b, settled, state_lasts, w->task->ranges, p->raw);
+    return bp_take_readings(w->b, settled, state_lasts, w->task->ranges, p->raw) &&
+           (!w->task->moves || settled->rest != BP_REST_FOUND || read_strays(w, p));
 }
 
 /* Settles a state and reports its phases. `base`: the phases are there already (from a visit
@@ -312,7 +318,9 @@ static bool visit_hopefully(walk *w, int *start) {
 
 static bool run(bp_bench *b, const bp_task *task, bp_result *result) {
     walk w;
-    bool good = walk_init(&w, b, task, result);
+    bp_case_undraw(b->c);
+    bool good = walk_init(&w, b, task, result) &&
+                (task->draw == 0 || bp_spreads_draw(task->draw, b->c->n_spreads, b->c->drawn));
     int *start = calloc(b->circuit->n_parts + 1, sizeof *start);
     if (good && start) {
         /* A task that failed half-way may have left these. */

@@ -20,7 +20,9 @@ typedef struct bp_surroundings {
     double engine;  /* degC, coolant and whatever sits on the engine */
     double speed;   /* rev/min, NAN = not set */
     bp_supply_sort supply;
-    double supply_value; /* V or A, see bp_state */
+    double supply_value;  /* V or A, see bp_state */
+    double supply_strays; /* how far a running alternator or a starter lies off what is usual: -1
+                             and 1 are the ends of the range that holds 95 % of them */
 } bp_surroundings;
 
 /* Everything that a model may look at. The pointers are valid during the call only. */

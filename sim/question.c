@@ -225,6 +225,8 @@ static void check_numbers(resolver *r) {
     const bp_question *q = r->question;
     if ((unsigned)q->instrument >= BP_N_INSTRUMENTS)
         mistake(r, "there is no such instrument");
+    else if (q->moves && !bp_instruments[q->instrument]->light)
+        mistake(r, "moves are there for volts and millivolts only");
     if (isinf(q->ambient) || q->ambient < -60 || q->ambient > 150)
         mistake(r, "ambient temperature: expected -60 to 150 degC");
     if (isinf(q->engine) || q->engine < -60 || q->engine > 250)
@@ -248,6 +250,8 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     bp_task *task = &asked->task[0];
     task->plan.instrument = question->instrument;
     task->ranges = question->ranges;
+    task->moves = question->moves;
+    task->draw = question->draw;
     task->conditions = (bp_conditions){question->ambient, question->engine, question->supply};
     check_numbers(&r);
     resolve_state(&r, task);

@@ -42,12 +42,19 @@ bp_phase *bp_result_add(bp_result *result, size_t n_parts, size_t n_nodes, size_
     return phase_make(p, n_parts, n_nodes, n_pairs) ? p : NULL;
 }
 
+bool bp_phase_make_strays(bp_phase *phase, size_t n_pairs, size_t n_spreads) {
+    phase->strays = calloc(n_pairs * n_spreads + 1, sizeof *phase->strays);
+    phase->n_spreads = phase->strays ? n_spreads : 0;
+    return phase->strays != NULL;
+}
+
 void bp_result_drop_phases(bp_result *result) {
     for (size_t i = 0; i < result->n_phases; i++) {
         free(result->phase[i].position);
         free(result->phase[i].moves);
         free(result->phase[i].volts);
         free(result->phase[i].raw);
+        free(result->phase[i].strays);
     }
     free(result->phase);
     result->phase = NULL;
@@ -135,6 +142,7 @@ static void phase_write(const bp_phase *p, const bp_deck *deck, bp_bytes *to) {
     bp_bytes_add(to, p->moves, n_parts * sizeof *p->moves);
     bp_bytes_add(to, p->volts, deck->n_nodes * sizeof *p->volts);
     bp_bytes_add(to, p->raw, deck->plan.n_pairs * sizeof *p->raw);
+    bp_bytes_add(to, p->strays, deck->plan.n_pairs * p->n_spreads * sizeof *p->strays);
 }
 
 /* deck: that of the result, which may be NULL when there is no result. */
@@ -175,6 +183,19 @@ static bool volts_are_sane(const double *volts, size_t n) {
     return true;
 }
 
+static bool strays_read(bp_phase *p, const bp_phase *sent, const bp_task *task, const bp_deck *deck,
+                        bp_bytes *from) {
+    const size_t n_pairs = deck->plan.n_pairs;
+    if (!task->moves || sent->n_spreads != bp_spreads_count(deck->circuit) ||
+        !bp_phase_make_strays(p, n_pairs, sent->n_spreads))
+        return false;
+    get(from, p->strays, n_pairs * p->n_spreads * sizeof *p->strays);
+    for (size_t i = 0; i < n_pairs * p->n_spreads; i++)
+        if (!isfinite(p->strays[i]))
+            return false;
+    return true;
+}
+
 static bool phase_read(bp_result *result, const bp_task *task, const bp_deck *deck,
                        bp_bytes *from) {
     const bp_circuit *c = deck->circuit;
@@ -194,6 +215,8 @@ static bool phase_read(bp_result *result, const bp_task *task, const bp_deck *de
     get(from, p->moves, c->n_parts * sizeof *p->moves);
     get(from, p->volts, deck->n_nodes * sizeof *p->volts);
     get(from, p->raw, deck->plan.n_pairs * sizeof *p->raw);
+    if (sent.n_spreads > 0 && !strays_read(p, &sent, task, deck, from))
+        return false;
     return !from->failed && p->state < c->n_states &&
            (task->state == BP_NONE || p->state == task->state) &&
            (unsigned)p->sort <= BP_PHASE_AFTER &&

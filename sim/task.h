@@ -23,10 +23,12 @@ typedef struct bp_task {
     bp_conditions conditions;
     size_t state; /* BP_NONE: every declared one */
     bool ranges;
-    size_t solve; /* BP_NONE, or: no readings, but the whole solution with the meter on this pair
-                     (n_pairs: on none) */
-    bool fresh;   /* with `solve`: from a deck loaded anew with the final values instead of edited
-                     ones */
+    bool moves;
+    uint64_t draw; /* 0: every part as its data say */
+    size_t solve;  /* BP_NONE, or: no readings, but the whole solution with the meter on this pair
+                      (n_pairs: on none) */
+    bool fresh;    /* with `solve`: from a deck loaded anew with the final values instead of edited
+                      ones */
     bp_mishap mishap;
     bool acts;           /* something was done: the vehicle is looked at as found first */
     unsigned char *done; /* by part: BP_DID_ bits; owned */
@@ -50,6 +52,8 @@ typedef struct bp_phase {
     unsigned char *moves; /* by part: 1 when it chatters */
     double *volts;        /* by deck node */
     bp_raw *raw;          /* by pair of the plan */
+    size_t n_spreads;     /* 0, or how many toleranced quantities `strays` has for each pair */
+    float *strays;        /* by pair, by quantity: change for one standard deviation of it */
 } bp_phase;
 
 typedef struct bp_result {
@@ -66,6 +70,8 @@ enum { BP_MOST_PHASES = 256 };
 
 /* A phase with room for everything, added to the result; NULL: no memory or too many. */
 bp_phase *bp_result_add(bp_result *result, size_t n_parts, size_t n_nodes, size_t n_pairs);
+/* Room for the strays of a phase; false: no memory. */
+bool bp_phase_make_strays(bp_phase *phase, size_t n_pairs, size_t n_spreads);
 void bp_result_drop_phases(bp_result *result);
 void bp_result_clear(bp_result *result);
 

@@ -17,10 +17,15 @@ enum { N_CELLS = 6 };
 
 /* A running alternator at the clamps: common practice. */
 #define CHARGING_VOLTS 14.2
+/* 95 % of sound charging systems hold within so many volts of it, warm or cold, loaded or not:
+ * common practice takes 13.8 to 14.6 V as good. */
+#define CHARGING_STRAYS 0.4
 #define CHARGING_OHM 10e-3
 /* A starter at a standstill takes about three times its cranking current at the same volts: from
  * memory. */
 #define STALL_RATIO 3.0
+/* How much the cranking current of sound engines differs, cold or warm: from memory. */
+#define CRANKING_STRAYS 0.25
 #define CRANKING_VOLTS 10.0
 
 /* Rested open-circuit volts by charge: US Army TM 5-3805-262-20, p. 5-142. */
@@ -81,13 +86,17 @@ static double inside_of(const bp_view *view) {
     return ohm + (old ? old->severity : 0);
 }
 
+static double charging_volts(const bp_view *view) {
+    return CHARGING_VOLTS + CHARGING_STRAYS * view->around->supply_strays;
+}
+
 /* While it is being charged a battery holds against the alternator: 1 % of its capacity flows in
  * when it is full and a quarter of it when it is empty (common practice), not the hundreds of
  * amperes that its resistance alone would let in. */
 static double hold_off(const bp_view *view, double emf) {
     double charge = fmin(fmax(charge_of(view), 0), 1);
     double taken = view->param[BP_BATTERY_CAPACITY] * (0.01 + 0.24 * (1 - charge));
-    return fmax(CHARGING_VOLTS - emf, 0) / taken;
+    return fmax(charging_volts(view) - emf, 0) / taken;
 }
 
 /* The starter takes the current that it is told to, since an engine that turns asks for the same
@@ -116,10 +125,12 @@ static void values(const bp_view *view, double *value) {
     double emf = emf_of(view), inside = inside_of(view);
     value[EMF] = emf;
     value[INSIDE] = charging ? fmax(inside, hold_off(view, emf)) : inside;
-    value[ALTERNATOR] = CHARGING_VOLTS;
+    value[ALTERNATOR] = charging_volts(view);
     value[ALTERNATOR_INSIDE] = charging ? CHARGING_OHM : BP_OPEN_OHM;
     value[STARTER] = around->supply == BP_SUPPLY_CRANKING
-                         ? starter_ohm(around->supply_value, emf, inside)
+                         ? starter_ohm(around->supply_value *
+                                           fmax(1 + CRANKING_STRAYS * around->supply_strays, 0.1),
+                                       emf, inside)
                          : BP_OPEN_OHM;
 }
 

@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How readings move with each toleranced quantity: one standard deviation upwards, solved again.
+ */
+#include <math.h>
+#include <string.h>
+
+#include "sim/bench.h"
+
+/* Readings move as they do with a meter on every pair at once, unless those meters together change
+ * what is read: then the pair is looked at by itself. As a share of what it reads. */
+#define SAME_VOLTS 0.01
+/* What moves no reading by so much needs no second look, V: a tenth of the finest count. */
+#define NO_MOVE 1e-4
+
+typedef struct finder {
+    bp_bench *b;
+    const bp_raw *raw;
+    float *strays;
+    size_t n;             /* quantities */
+    double *base, *volts; /* by node */
+} finder;
+
+static double difference(const bp_deck *deck, const double *volts, size_t pair) {
+    return volts[bp_meter_red(deck, pair)] - volts[bp_meter_black(deck, pair)];
+}
+
+/* Values of everything that the quantity has a say in. */
+static void apply(bp_bench *b, size_t spread, double sigmas) {
+    bp_case *c = b->c;
+    c->drawn[spread] += sigmas;
+    if (c->spread[spread].part != BP_NONE) {
+        bp_case_part_values(c, c->spread[spread].part, b->rig.values);
+        return;
+    }
+    c->around.supply_strays = c->drawn[spread] / BP_SIGMAS_95;
+    for (size_t p = 0; p < b->circuit->n_parts; p++)
+        bp_case_part_values(c, p, b->rig.values);
+}
+
+/* With the meters on all pairs; pairs that are known that way get their strays. */
+static bool move_all(finder *f, const unsigned char *known) {
+    bp_bench *b = f->b;
+    for (size_t k = 0; k < f->n; k++) {
+        apply(b, k, 1);
+        const bool solved = bp_session_solve_all_sites(b->rig.session, b->rig.values, f->volts);
+        apply(b, k, -1);
+        if (bp_session_lost(b->rig.session))
+            return false;
+        for (size_t i = 0; solved && i < b->deck->plan.n_pairs; i++)
+            if (known[i])
+                f->strays[i * f->n + k] =
+                    (float)(difference(b->deck, f->volts, i) - difference(b->deck, f->base, i));
+    }
+    return true;
+}
+
+static bool matters(const finder *f, size_t spread) {
+    for (size_t i = 0; i < f->b->deck->plan.n_pairs; i++)
+        if (fabs(f->strays[i * f->n + spread]) > NO_MOVE)
+            return true;
+    return false;
+}
+
+/* One pair with the meter on it alone, for the quantities that move anything at all. */
+static bool move_alone(finder *f, size_t pair) {
+    bp_bench *b = f->b;
+    bool good = true;
+    bp_bench_connect(b, pair);
+    for (size_t k = 0; k < f->n && good; k++) {
+        if (!matters(f, k))
+            continue;
+        apply(b, k, 1);
+        if (bp_session_solve(b->rig.session, b->rig.values, f->volts))
+            f->strays[pair * f->n + k] =
+                (float)(difference(b->deck, f->volts, pair) - f->raw[pair].value);
+        apply(b, k, -1);
+        good = !bp_session_lost(b->rig.session);
+    }
+    bp_bench_connect(b, BP_NONE);
+    return good;
+}
+
+bool bp_find_strays(bp_bench *b, const bp_raw *raw, float *strays) {
+    finder f = {b, raw, strays, b->c->n_spreads, b->together, b->alone};
+    memset(strays, 0, b->deck->plan.n_pairs * f.n * sizeof *strays);
+    if (!bp_session_solve_all_sites(b->rig.session, b->rig.values, f.base))
+        return !bp_session_lost(b->rig.session);
+    bool good = true;
+    for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
+        b->moved[i] =
+            raw[i].status == BP_READING_OK && fabs(difference(b->deck, f.base, i) - raw[i].value) <=
+                                                  SAME_VOLTS * fabs(raw[i].value) + NO_MOVE;
+    good = move_all(&f, b->moved);
+    for (size_t i = 0; i < b->deck->plan.n_pairs && good; i++)
+        if (raw[i].status == BP_READING_OK && !b->moved[i])
+            good = move_alone(&f, i);
+    return good;
+}

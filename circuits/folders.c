@@ -53,15 +53,17 @@ char *bp_library_folder(void) {
     return is_folder(BP_SOURCE_LIBRARY) ? bp_copy(BP_SOURCE_LIBRARY) : NULL;
 }
 
-char *bp_user_folder(void) {
+char *bp_data_path(const char *name) {
     /* XDG base directory specification: a relative path is to be ignored. */
     const char *data = getenv("XDG_DATA_HOME"), *home = getenv("HOME");
     if (data && data[0] == '/')
-        return joined(data, "/backprobe/circuits", "");
+        return joined(data, "/backprobe/", name);
     if (home && home[0] == '/')
-        return joined(home, "/.local/share/backprobe/circuits", "");
+        return joined(home, "/.local/share/backprobe/", name);
     return NULL;
 }
+
+char *bp_user_folder(void) { return bp_data_path("circuits"); }
 
 static bool is_there(const bp_found *list, size_t n, const char *id, size_t length) {
     for (size_t i = 0; i < n; i++)

@@ -26,4 +26,8 @@ void bp_found_free(bp_found **list, size_t n);
  * report, when there is none. */
 bp_status bp_folders_find(const char *id, char **path, bp_report *report);
 
+/* The path of something in the program's own folder of the XDG data folder ("circuits"), owned by
+ * the caller; NULL when there is no home, or no memory. */
+char *bp_data_path(const char *name);
+
 #endif

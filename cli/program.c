@@ -104,6 +104,7 @@ int bp_cli_main(int argc, char **argv) {
     setlocale(LC_CTYPE,
               ""); /* characters as the user's terminal has them; numbers keep their point */
     signal(SIGPIPE, SIG_IGN);
+    signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is an error to tell, not an end */
     if (atexit(close_results) != 0)
         bp_must(NULL);
     bp_cli cli = {.out = bp_screen_of(stdout), .err = bp_screen_of(stderr)};

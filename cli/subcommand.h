@@ -18,6 +18,7 @@
     X(predict)                \
     X(table)                  \
     X(sheet)                  \
+    X(repairs)                \
     X(doctor)
 /* clang-format on */
 

@@ -136,14 +136,15 @@ static void take_csv(lister *l, const bp_repair *r) {
 }
 
 static void take_row(lister *l, const bp_repair *r) {
-    static const char *const words[] = {"", "", " Not in the library of circuits.",
-                                        " The circuit has no such fault any more."};
+    static const char *const words[] = {"", " (struck out: ", " (not in the library of circuits",
+                                        " (the circuit has no such fault"};
     const standing s = standing_of(l, r);
-    bp_columns_cell(l->table, BP_TONE_PLAIN, "%lld", r->number);
-    bp_columns_cell(l->table, s == COUNTS ? BP_TONE_STRONG : BP_TONE_PLAIN, "%s %s%s%s", r->circuit,
-                    r->fault, r->struck ? " Struck out: " : words[s], r->struck ? r->struck : "");
     const bool volts = strcmp(r->instrument, "volts") == 0;
-    bp_columns_cell(l->table, BP_TONE_PLAIN, "%s%s%s, %s%s%s: %s, after it %s",
+    bp_columns_cell(l->table, BP_TONE_PLAIN, "%lld", r->number);
+    bp_columns_cell(l->table, s == COUNTS ? BP_TONE_STRONG : BP_TONE_PLAIN, "%s %s%s%s%s",
+                    r->circuit, r->fault, words[s], r->struck ? r->struck : "",
+                    s == COUNTS ? "" : ")");
+    bp_columns_cell(l->table, BP_TONE_PLAIN, "%s%s%s, %s%s%s: %s before, %s after",
                     volts ? "" : r->instrument, volts ? "" : ", ", r->state, r->red,
                     r->black ? " to " : "", r->black ? r->black : "", r->before, r->after);
     bp_columns_cell(l->table, BP_TONE_PLAIN, "%s (%s, %s)", r->cause, r->job, r->date);

@@ -7,19 +7,21 @@
 
 #include <backprobe/repairs.h>
 
-#include "circuits/fault.h"
+#include "diagnose/prior.h"
 
-/* How often each of the n faults of `rows` (bp_fault_list of the circuit) stands in the book,
- * whatever its degree; entries that were struck out do not count, those about faults that the
- * circuit does not have are told as a note. A closed book (NULL) counts nothing. */
-bp_status bp_repairs_counts(bp_repairs *book, const bp_circuit *circuit, const bp_fault_row *rows,
-                            size_t n, size_t *counts, bp_report *report);
+/* How often each of the n faults stands in the book, whatever its degree. Entries that were struck
+ * out do not count; how many there are about faults that the circuit does not have is told as a
+ * note. */
+bp_status bp_repairs_counts(bp_repairs *book, const bp_circuit *circuit,
+                            const bp_fault_row *const *faults, size_t n, double *counts,
+                            bp_report *report);
 
-/* The weights after `counts` repairs. The faults' shares are taken as Dirichlet distributed with
- * the weights of the modes as parameters, so that a weight of 1 is worth one repair; repairs are
- * draws from them, and the posterior's parameters are weight + count. The posterior mean of a share
- * is its weight over the sum of all (Gelman et al., Bayesian Data Analysis, section 3.4). */
-void bp_repairs_posterior(const bp_fault_row *rows, const size_t *counts, size_t n,
-                          double *weights);
+/* A bp_weigh whose data is an open book (bp_repairs *): the faults' shares are taken as Dirichlet
+ * distributed with the weights as parameters, so that a weight of 1 is worth one repair, and the
+ * book's repairs as draws from them. What comes back is the posterior mean of the shares, times
+ * the sum that the weights had (Gelman et al., Bayesian Data Analysis, 3rd edition, section 3.4).
+ */
+bp_status bp_repairs_weigh(void *book, const bp_circuit *circuit, const bp_fault_row *const *faults,
+                           size_t n, double *weight, bp_report *report);
 
 #endif

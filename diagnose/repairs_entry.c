@@ -23,7 +23,7 @@ static bool wrong(bp_report *report, const char *text) {
 
 bool bp_repairs_check_words(const char *what, const char *words, bp_report *report) {
     if (!words || words[strspn(words, " \t")] == '\0')
-        bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "%s: nothing is written there", what);
+        bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "%s is missing", what);
     else if (strlen(words) > LONGEST)
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "%s: longer than %d bytes", what, LONGEST);
     else if (!bp_text_is_clean(words))
@@ -67,22 +67,30 @@ static bool check_fault(const bp_circuit *circuit, const char *fault, bp_report 
     return true;
 }
 
-/* State, leads and instrument, resolved as any question is. */
-static bool check_place(const bp_circuit *circuit, const bp_repair *r, bp_instrument *instrument,
+static bool find_instrument(const char *name, bp_instrument *instrument, bp_report *report) {
+    const char *names[BP_N_INSTRUMENTS];
+    *instrument = BP_VOLTS;
+    if (!name || bp_instrument_find(name, instrument))
+        return true;
+    for (size_t i = 0; i < BP_N_INSTRUMENTS; i++)
+        names[i] = bp_instrument_name((bp_instrument)i);
+    const char *near = bp_near_miss(name, names, BP_N_INSTRUMENTS);
+    bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "there is no instrument \"%.40s\"%s%s%s", name,
+                  near ? "; did you mean \"" : "", near ? near : "", near ? "\"?" : "");
+    return false;
+}
+
+/* State and leads, resolved as any question is. */
+static bool check_place(const bp_circuit *circuit, const bp_repair *r, bp_instrument instrument,
                         bp_report *report) {
     bool good = bp_repairs_check_words("state", r->state, report);
     good = bp_repairs_check_words("red", r->red, report) && good;
-    if (r->instrument && !bp_instrument_find(r->instrument, instrument)) {
-        bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "there is no instrument %.40s",
-                      r->instrument);
-        good = false;
-    }
     if (!good)
         return false;
     const bp_pair leads = {r->red, r->black};
     bp_question question = BP_QUESTION_INIT;
     question.state = r->state;
-    question.instrument = *instrument;
+    question.instrument = instrument;
     question.pairs = &leads;
     question.n_pairs = 1;
     bp_asked asked;
@@ -124,9 +132,11 @@ static bool read_shown(const char *what, const char *text, bp_instrument instrum
 }
 
 static bool check_reading(const bp_circuit *circuit, const bp_repair *r, bp_report *report) {
-    bp_instrument instrument = BP_VOLTS;
+    bp_instrument instrument;
     shown before, after;
-    bool good = check_place(circuit, r, &instrument, report);
+    if (!find_instrument(r->instrument, &instrument, report))
+        return false;
+    bool good = check_place(circuit, r, instrument, report);
     bool read = read_shown("before", r->before, instrument, &before, report);
     read = read_shown("after", r->after, instrument, &after, report) && read;
     if (!read)

@@ -149,6 +149,25 @@ COMPARE(predict, "predict divider.yaml --json", "predict buzzer.yaml --json",
 COMPARE(table, "table divider.yaml --json")
 COMPARE(doctor, "doctor --json")
 
+/* A book with an entry that counts and one that was struck out. */
+static void test_repairs(void **state) {
+    (void)state;
+    char folder[] = "/tmp/bp-repairs-XXXXXX", command[8192], list[200];
+    assert_non_null(mkdtemp(folder));
+    snprintf(
+        command, sizeof command,
+        "cd '%s/tests/cli/fixtures' && b=%s/book && for i in 1 2; do '%s' repairs add "
+        "divider.yaml --fault R1:open --case 'job 1' --state on --red A --before '0 V' --after "
+        "'9 V' --gone --cause heat --file $b; done && '%s' repairs strike 2 --why 'came back' "
+        "--file $b",
+        need("BACKPROBE_SOURCE"), folder, need("BACKPROBE"), need("BACKPROBE"));
+    assert_int_equal(system(command), 0);
+    snprintf(list, sizeof list, "repairs list --json --file %s/book", folder);
+    compare("repairs", (const char *const[]){list, NULL});
+    snprintf(command, sizeof command, "rm -r %s", folder);
+    assert_int_equal(system(command), 0);
+}
+
 /* 12 V over 1 kohm and 3 kohm with a 10 Mohm meter on the middle: 8.99933 V by Ohm's law. */
 static void test_value(void **state) {
     (void)state;
@@ -188,7 +207,7 @@ int main(void) {
         cmocka_unit_test(test_check),    cmocka_unit_test(test_faults),
         cmocka_unit_test(test_predict),  cmocka_unit_test(test_table),
         cmocka_unit_test(test_doctor),   cmocka_unit_test(test_value),
-        cmocka_unit_test(test_no_value),
+        cmocka_unit_test(test_no_value), cmocka_unit_test(test_repairs),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

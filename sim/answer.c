@@ -54,6 +54,7 @@ static void set_value(bp_store *store, const bp_raw *raw, bp_reading *out) {
     switch (raw->status) {
     case BP_READING_OK:
         out->value = raw->value;
+        out->firm = raw->firm;
         meter->show(raw->value, out->display, sizeof out->display);
         if (isfinite(raw->low) && isfinite(raw->high))
             add_accuracy(meter, raw, out);

@@ -33,6 +33,7 @@ typedef struct bp_raw {
     double why_value;
     double value;     /* in the instrument's unit */
     double low, high; /* ranges (without the meter's own part), or extremes when unsteady; NAN */
+    bool firm;        /* the meter's own load does not show in it */
 } bp_raw;
 
 /* The circuit on the bench: a loaded deck with its values and the voltages of the last solve. */

@@ -73,6 +73,8 @@ static void read_all(bp_bench *b, double lasts, unsigned char *moved, bp_raw *ra
         raw[i] = together;
         if (moved)
             moved[i] = 0;
+        raw[i].firm = known && fabs(without.value - together.value) <=
+                                   AGREES * instrument_of(b)->count(together.value);
         if (known)
             continue;
         read_alone(b, i, b->alone, &raw[i]);

@@ -67,6 +67,8 @@ typedef struct bp_reading {
      * (bp_answer.n_moves of them), by how much the value changes when that quantity alone lies one
      * standard deviation higher, contacts and fuses as they stand. */
     const double *moves;
+    bool firm; /* the meter's own load does not show: two firm readings to one black lead differ by
+                  what a meter between their places would show */
 } bp_reading;
 
 typedef struct bp_notice { /* what people notice of a part */

@@ -35,7 +35,7 @@ static bp_raw read_amps(bp_rig *rig, size_t pair) {
     bp_raw raw = {.low = NAN, .high = NAN, .why_value = NAN};
     raw.value = (rig->volts[e->plus] - rig->volts[e->minus]) / SHUNT_OHM;
     if (fabs(raw.value) > FUSE_AMPERE)
-        raw = (bp_raw){BP_READING_NONE, BP_WHY_METER_FUSE, raw.value, NAN, NAN, NAN};
+        raw = (bp_raw){BP_READING_NONE, BP_WHY_METER_FUSE, raw.value, NAN, NAN, NAN, false};
     return raw;
 }
 

@@ -54,7 +54,7 @@ static bp_raw read_ohms(bp_rig *rig, size_t pair) {
     double *own = &rig->values[rig->deck->first_meter];
     const double standing = across(rig, INPUT);
     if (fabs(standing) > LIVE_VOLTS) {
-        raw = (bp_raw){BP_READING_NONE, BP_WHY_LIVE, standing, NAN, NAN, NAN};
+        raw = (bp_raw){BP_READING_NONE, BP_WHY_LIVE, standing, NAN, NAN, NAN, false};
         return raw;
     }
     own[INPUT] = BP_OPEN_OHM;
@@ -62,7 +62,7 @@ static bp_raw read_ohms(bp_rig *rig, size_t pair) {
     own[RANGE] = LOWEST_RANGE_OHM;
     for (int range = 0; range < RANGES; range++, full *= 10, own[RANGE] *= 10) {
         if (!bp_session_solve(rig->session, rig->values, rig->volts)) {
-            raw = (bp_raw){BP_READING_NONE, BP_WHY_UNSOLVED, NAN, NAN, NAN, NAN};
+            raw = (bp_raw){BP_READING_NONE, BP_WHY_UNSOLVED, NAN, NAN, NAN, NAN, false};
             return raw;
         }
         const double ampere = across(rig, RANGE) / own[RANGE];

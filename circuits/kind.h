@@ -99,6 +99,7 @@ typedef struct bp_mode_decl {
     bool intermittent; /* may come and go by nature (a wire chafing, a joint) */
     /* NULL, or: does this part have the mode at all (a diode mode of a relay without diode)? */
     bool (*applies)(const struct bp_part *part);
+    const char *unseen; /* NULL, or why no instrument and no sense can tell it */
 } bp_mode_decl;
 
 typedef struct bp_kind {

@@ -11,7 +11,7 @@
 #include "cli/progress.h"
 #include "cli/question.h"
 
-enum { KEY_INSTRUMENT = BP_KEY_OWN, KEY_RED, KEY_BLACK, KEY_AT, KEY_AFTER };
+enum { KEY_INSTRUMENT = BP_KEY_OWN, KEY_RED, KEY_BLACK, KEY_AT, KEY_AFTER, KEY_MIN_MAX };
 
 enum { MOST = 64 }; /* leads and actions that one command takes */
 
@@ -21,6 +21,7 @@ typedef struct own_arguments {
     const char *red[MOST], *after[MOST];
     size_t n_red, n_after;
     const char *black, *at;
+    bool min_max;
 } own_arguments;
 
 static bp_exit read_instrument(const bp_arguments *arguments, const char *value,
@@ -57,6 +58,9 @@ static bp_exit read_own(const bp_arguments *arguments, int key, const char *valu
     case KEY_AT:
         leads->at = value;
         break;
+    case KEY_MIN_MAX:
+        leads->min_max = true;
+        break;
     }
     return BP_EXIT_CARRY_ON;
 }
@@ -65,13 +69,22 @@ static const struct argp_option options[] = {
     BP_OPTION_STATE,
     BP_OPTION_FAULT,
     {"instrument", KEY_INSTRUMENT, "NAME", 0,
-     "volts (default), millivolts, ohms, amps or test-lamp", 0},
+     "volts (default), volts-loaded, millivolts, ohms, amps, amps-clamp, diode, test-lamp or "
+     "led-lamp",
+     0},
     {"red", KEY_RED, "PLACE", 0,
      "where the red lead is: a point (E), a pin (K2.30, or K2/30 for the part's own side); "
      "may be given several times",
      0},
     {"black", KEY_BLACK, "PLACE", 0, "where the black lead is; the battery's - unless told", 0},
-    {"at", KEY_AT, "PART", 0, "take this part out and put the ammeter in its place, such as F4", 0},
+    {"at", KEY_AT, "PART", 0,
+     "amps: take this part out and put the meter in its place, such as F4; amps-clamp: the wire "
+     "that it is around, such as W6, else every wire in turn",
+     0},
+    {"min-max", KEY_MIN_MAX, NULL, 0,
+     "show also the minimum and maximum that the meter held while the states before were gone "
+     "through",
+     0},
     {"after", KEY_AFTER, "ACTION", 0,
      "do this first: 'unplug C12', 'pull K2', 'disconnect BAT', "
      "'jumper K2.30 K2.87'; may be given several times",
@@ -159,6 +172,7 @@ static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arg
     question.pairs = n_pairs ? pairs : NULL;
     question.n_pairs = n_pairs;
     question.at = leads->at;
+    question.min_max = leads->min_max;
     question.ranges = true;
     bp_answer *healthy = NULL, *faulted = NULL;
     bp_lab *lab = bp_lab_new(circuit, 0, cli->report);
@@ -176,13 +190,22 @@ static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arg
     return end;
 }
 
+static bp_exit check_leads(bp_cli *cli, const own_arguments *leads) {
+    if (leads->at && leads->instrument != BP_AMPS && leads->instrument != BP_AMPS_CLAMP)
+        return bp_wrong_usage(
+            cli, "--at is for the ammeter and the clamp: add --instrument amps or amps-clamp");
+    if ((leads->n_red || leads->black) && leads->instrument == BP_AMPS_CLAMP)
+        return bp_wrong_usage(cli, "a clamp has no leads: --at says around which wire it is");
+    return BP_EXIT_CARRY_ON;
+}
+
 static bp_exit run(bp_cli *cli, int argc, char **argv) {
     bp_arguments arguments;
     own_arguments leads = {.instrument = BP_VOLTS};
     bp_exit end = bp_arguments_read(&arguments, cli, &syntax, argc, argv, &leads);
     bp_circuit *circuit = NULL;
-    if (end == BP_EXIT_CARRY_ON && leads.at && leads.instrument != BP_AMPS)
-        end = bp_wrong_usage(cli, "--at is for the ammeter: add --instrument amps");
+    if (end == BP_EXIT_CARRY_ON)
+        end = check_leads(cli, &leads);
     if (end == BP_EXIT_CARRY_ON)
         circuit = bp_load_circuit(cli, arguments.names[0], &end);
     if (circuit)

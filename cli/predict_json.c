@@ -13,6 +13,17 @@ static const char *const status_names[] = {
     [BP_READING_NONE] = "none",
 };
 
+static json_t *held_json(const bp_held *held) {
+    if (!held->state)
+        return json_null();
+    json_t *object = bp_json_object();
+    bp_json_set(object, "value", bp_json_number(held->value));
+    bp_json_set(object, "display", bp_json_text(held->display));
+    bp_json_set(object, "state", bp_json_text(held->state));
+    bp_json_set(object, "phase", bp_json_text(held->phase));
+    return object;
+}
+
 static json_t *reading_json(const bp_reading *reading) {
     json_t *object = bp_json_object();
     bp_json_set(object, "point", bp_json_text(reading->point));
@@ -28,6 +39,8 @@ static json_t *reading_json(const bp_reading *reading) {
     bp_json_set(object, "status", bp_json_text(status_names[reading->status]));
     bp_json_set(object, "why", bp_json_text(reading->why));
     bp_json_set(object, "unloaded", json_boolean(reading->unloaded));
+    bp_json_set(object, "minimum", held_json(&reading->minimum));
+    bp_json_set(object, "maximum", held_json(&reading->maximum));
     return object;
 }
 
@@ -99,13 +112,16 @@ static void csv_reading(const bp_screen *out, const bp_answer *answer, const bp_
     bp_csv_number(out, reading->low, ',');
     bp_csv_number(out, reading->high, ',');
     bp_csv_text(out, status_names[reading->status], ',');
-    bp_csv_text(out, reading->why, '\n');
+    bp_csv_text(out, reading->why, ',');
+    bp_csv_text(out, reading->at, ',');
+    bp_csv_text(out, reading->minimum.display, ',');
+    bp_csv_text(out, reading->maximum.display, '\n');
 }
 
 void bp_predict_csv(const bp_screen *out, const bp_answer *answer) {
-    static const char *const titles[] = {"circuit", "faults", "state",      "phase",  "point",
-                                         "red",     "black",  "instrument", "value",  "unit",
-                                         "display", "low",    "high",       "status", "why"};
+    static const char *const titles[] = {
+        "circuit", "faults",  "state", "phase", "point",  "red", "black", "instrument", "value",
+        "unit",    "display", "low",   "high",  "status", "why", "at",    "minimum",    "maximum"};
     bp_csv_head(out, titles, sizeof titles / sizeof *titles);
     for (size_t i = 0; i < answer->n_states; i++)
         for (size_t k = 0; k < answer->states[i].n_readings; k++)

@@ -22,26 +22,33 @@ static const char *common_black(const bp_answer *answer) {
     for (size_t i = 0; i < answer->n_states; i++)
         for (size_t k = 0; k < answer->states[i].n_readings; k++) {
             const char *here = answer->states[i].readings[k].black;
-            if (!here || (black && strcmp(black, here) != 0))
+            if (!here || answer->states[i].readings[k].instrument == BP_AMPS_CLAMP ||
+                (black && strcmp(black, here) != 0))
                 return NULL;
             black = here;
         }
     return black;
 }
 
-static void head_place(bp_columns *table, const char *where) {
-    bp_columns_head(table, 0, "red", BP_CELL_LEFT, false);
-    bp_columns_head(table, 1, "black", BP_CELL_LEFT, false);
-    bp_columns_head(table, 2, where, BP_CELL_LEFT, true);
+static bool is_clamp(const bp_prediction *p) { return p->question->instrument == BP_AMPS_CLAMP; }
+
+/* A clamp has no leads: it is around a wire. */
+static void head_place(bp_columns *table, const bp_prediction *p, const char *where) {
+    bp_columns_head(table, 0, is_clamp(p) ? "around" : "red", BP_CELL_LEFT, false);
+    bp_columns_head(table, 1, is_clamp(p) ? "" : "black", BP_CELL_LEFT, false);
+    bp_columns_head(table, 2, is_clamp(p) ? "where the current comes from and goes to" : where,
+                    BP_CELL_LEFT, true);
 }
 
 static const char *or_empty(const char *text) { return text ? text : ""; }
 
 static void place_cells(bp_columns *table, const bp_reading *reading, bool with_black,
                         const char *where) {
-    bp_columns_cell(table, BP_TONE_STRONG, "%s",
-                    or_empty(reading->point ? reading->point : reading->red));
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s", with_black ? or_empty(reading->black) : "");
+    const bool clamp = reading->instrument == BP_AMPS_CLAMP;
+    const char *red = reading->point ? reading->point : reading->red;
+    bp_columns_cell(table, BP_TONE_STRONG, "%s", or_empty(clamp ? reading->at : red));
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s",
+                    with_black && !clamp ? or_empty(reading->black) : "");
     bp_columns_cell(table, BP_TONE_FAINT, "%s", where);
 }
 
@@ -72,8 +79,8 @@ static void overview_rows(bp_columns *table, const bp_prediction *p, state_span 
     const bp_reading *reading = &states[0].readings[i];
     bool named = !reading->point || !reading->red || strcmp(reading->point, reading->red) == 0;
     bool ranged = false;
-    char *where = span.with_words ? bp_reading_where(p->circuit, reading)
-                                  : bp_format("%s", named ? "" : reading->red);
+    char *where = span.with_words || is_clamp(p) ? bp_reading_where(p->circuit, reading)
+                                                 : bp_format("%s", named ? "" : reading->red);
     place_cells(table, reading, !common_black(p->healthy), where);
     free(where);
     for (size_t s = 0; s < span.n; s++) {
@@ -89,7 +96,7 @@ static void overview_rows(bp_columns *table, const bp_prediction *p, state_span 
 static bp_columns *overview(const bp_screen *out, const bp_prediction *p, state_span span) {
     const bp_state_answer *states = &p->healthy->states[span.first];
     bp_columns *table = bp_columns_new(out, N_PLACE + span.n);
-    head_place(table, span.with_words ? "where the red lead is" : "at");
+    head_place(table, p, span.with_words ? "where the red lead is" : "at");
     for (size_t s = 0; s < span.n; s++)
         bp_columns_head(table, N_PLACE + s, states[s].state, BP_CELL_RIGHT, false);
     for (size_t i = 0; i < states[0].n_readings; i++)
@@ -150,6 +157,13 @@ static bool is_quiet_tab(const bp_prediction *p, const bp_reading *good,
            faulted->status == BP_READING_OK && bp_reading_mark(good, faulted) == 0;
 }
 
+/* One end of what the meter held, and in which state where it is another than this. */
+static void held_cell(bp_columns *table, const bp_state_answer *here, const bp_held *held) {
+    const bool other = held->state && strcmp(held->state, here->state) != 0;
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s", held->display, other ? ", " : "",
+                    other ? held->state : "");
+}
+
 static void state_row(bp_columns *table, const bp_prediction *p, const bp_reading *good,
                       const bp_reading *faulted) {
     char *where = bp_reading_where(p->circuit, faulted ? faulted : good);
@@ -172,21 +186,30 @@ static void state_row(bp_columns *table, const bp_prediction *p, const bp_readin
 static void print_state(const bp_screen *out, const bp_prediction *p, const bp_state_answer *good,
                         const bp_state_answer *faulted) {
     const bp_state_answer *shown = faulted ? faulted : good;
+    const bool held = p->question->min_max;
+    const size_t n_own = N_PLACE + (faulted ? 3 : 2);
     size_t quiet = 0;
     if (shown->why) /* the words tell; there is nothing to put into a table */
         return;
-    bp_columns *table = bp_columns_new(out, N_PLACE + (faulted ? 3 : 2));
-    head_place(table, "where the red lead is");
+    bp_columns *table = bp_columns_new(out, n_own + (held ? 2 : 0));
+    head_place(table, p, "where the red lead is");
     bp_columns_head(table, N_PLACE, faulted ? "good" : "reads", BP_CELL_RIGHT, false);
     bp_columns_head(table, N_PLACE + 1, "good range", BP_CELL_RIGHT, false);
     if (faulted)
         bp_columns_head(table, N_PLACE + 2, "this fault", BP_CELL_RIGHT, false);
+    for (size_t k = 0; held && k < 2; k++)
+        bp_columns_head(table, n_own + k, k ? "maximum" : "minimum", BP_CELL_LEFT, false);
     for (size_t i = 0; i < shown->n_readings; i++) {
         const bp_reading *g = good && i < good->n_readings ? &good->readings[i] : NULL;
-        if (faulted && is_quiet_tab(p, g, &faulted->readings[i]))
+        if (faulted && !held && is_quiet_tab(p, g, &faulted->readings[i])) {
             quiet++;
-        else
-            state_row(table, p, g, faulted ? &faulted->readings[i] : NULL);
+            continue;
+        }
+        state_row(table, p, g, faulted ? &faulted->readings[i] : NULL);
+        if (held) {
+            held_cell(table, shown, &shown->readings[i].minimum);
+            held_cell(table, shown, &shown->readings[i].maximum);
+        }
     }
     bp_columns_print(table);
     bp_columns_free(&table);
@@ -232,18 +255,30 @@ static void print_faulted(const bp_screen *out, const bp_prediction *p) {
                         out->utf8 ? "▲ above, ▼ below" : "above, below: outside");
 }
 
+static void print_healthy(const bp_screen *out, const bp_prediction *p) {
+    for (size_t i = 0; i < p->healthy->n_states; i++) {
+        bp_screen_gap(out);
+        bp_print_state_title(out, p, &p->healthy->states[i], NULL);
+        print_state(out, p, &p->healthy->states[i], NULL);
+        bp_print_state_words(out, p, &p->healthy->states[i], NULL);
+    }
+}
+
 void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
     const bp_answer *asked = prediction->faulted ? prediction->faulted : prediction->healthy;
     bp_print_header(out, prediction, common_black(asked));
-    if (prediction->faulted) {
+    if (prediction->faulted)
         print_faulted(out, prediction);
-    } else if (asked->n_states > 1) {
+    else if (asked->n_states > 1 && !prediction->question->min_max)
         print_overview(out, prediction);
-    } else if (asked->n_states == 1) {
+    else
+        print_healthy(out, prediction);
+    if (prediction->question->min_max) {
         bp_screen_gap(out);
-        bp_print_state_title(out, prediction, &asked->states[0], NULL);
-        print_state(out, prediction, &asked->states[0], NULL);
-        bp_print_state_words(out, prediction, &asked->states[0], NULL);
+        bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
+                            "Minimum and maximum: what the meter held while the states before were "
+                            "gone through, each as it settles; the state is named where it is "
+                            "another one.");
     }
     bp_print_caution(out, prediction->circuit);
 }

@@ -121,11 +121,24 @@ void bp_print_state_title(const bp_screen *out, const bp_prediction *prediction,
                         state->phase ? state->phase : "", volts, good);
 }
 
+/* "GN, K2.87 to C12.a1": the colour by which the wire is found, and the way of the clamp's arrow.
+ */
+static void clamp_words(const bp_circuit *circuit, const bp_reading *reading, char *text,
+                        size_t size) {
+    const size_t wire = reading->at ? bp_part_find(circuit, reading->at) : BP_NONE;
+    const char *colour =
+        wire == BP_NONE ? NULL : circuit->parts[wire].text[bp_kind_param(&bp_kind_wire, "colour")];
+    snprintf(text, size, "%s%s%s to %s", colour ? colour : "", colour ? ", " : "", reading->red,
+             reading->black);
+}
+
 char *bp_reading_where(const bp_circuit *circuit, const bp_reading *reading) {
     size_t point = reading->point ? bp_point_find(circuit, reading->point) : BP_NONE;
     size_t face = reading->red ? bp_face_find(circuit, reading->red) : BP_NONE;
     char words[400] = "";
-    if (reading->at)
+    if (reading->instrument == BP_AMPS_CLAMP)
+        clamp_words(circuit, reading, words, sizeof words);
+    else if (reading->at)
         snprintf(words, sizeof words, "in the place of %s", reading->at);
     else if (point != BP_NONE)
         bp_point_words(circuit, &circuit->points[point], words, sizeof words);

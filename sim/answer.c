@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "sim/held.h"
 #include "sim/notices.h"
 #include "sim/store.h"
 
@@ -45,6 +46,29 @@ static void set_none(bp_reading *out, const char *why) {
     out->status = BP_READING_NONE;
     out->why = why;
     snprintf(out->display, sizeof out->display, "--");
+}
+
+/* Below this a place may be a reference or a signal of 5 V, or of 8 V as some sensors have: common
+ * practice. */
+#define REFERENCE_MOST 9.0
+/* Less than a volt to begin with is no feed, and what stays above half of it is a feed still:
+ * common practice. */
+#define WORTH_A_WORD 1.0
+#define PULLED_DOWN 0.5
+
+/* A place that gives way when an instrument draws current from it says so: the reading alone does
+ * not tell a place that is pulled down from one that is dead. */
+static void set_remark(bp_store *store, const bp_raw *raw, double before, bp_reading *out) {
+    const bp_instrument_def *meter = bp_instruments[out->instrument];
+    if (raw->status != BP_READING_OK || !(fabs(before) >= WORTH_A_WORD) ||
+        !(fabs(raw->loaded) < PULLED_DOWN * fabs(before)))
+        return;
+    char stood[24], left[24];
+    bp_instruments[BP_VOLTS]->show(before, stood, sizeof stood);
+    bp_instruments[BP_VOLTS]->show(raw->loaded, left, sizeof left);
+    const bool low = meter->caution && fabs(before) <= REFERENCE_MOST;
+    out->why = bp_store_print(store, "%s stood here until this drew current; now %s%s%s", stood,
+                              left, low ? ": " : "", low ? meter->caution : "");
 }
 
 static void set_value(bp_store *store, const bp_raw *raw, bp_reading *out) {
@@ -89,8 +113,9 @@ static void name_leads(const maker *m, const bp_asked_pair *pair, bp_reading *ou
         out->point = bp_store_copy(m->store, c->points[pair->point].id);
     face_text(m->store, c, pair->red, &out->red);
     face_text(m->store, c, pair->black, &out->black);
-    if (m->asked->at != BP_NONE)
-        out->at = bp_store_copy(m->store, c->parts[m->asked->at].id);
+    const size_t at = pair->wire != BP_NONE ? pair->wire : m->asked->at;
+    if (at != BP_NONE)
+        out->at = bp_store_copy(m->store, c->parts[at].id);
 }
 
 static void set_moves(const maker *m, const bp_phase *p, size_t pair, bp_reading *out) {
@@ -119,12 +144,18 @@ static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state
         name_leads(m, pair, out);
     const bp_outcome *o = &m->outcome[pair->task];
     const bp_phase *p = o->why ? NULL : phase_for(o, state, nth);
-    if (!p)
+    if (!p) {
         set_none(out, bp_store_copy(m->store, o->why ? o->why : "the state was not solved"));
-    else {
-        set_value(m->store, &p->raw[pair->place], out);
-        set_moves(m, p, pair->place, out);
+        return;
     }
+    const bp_raw *raw = &p->raw[pair->place];
+    set_value(m->store, raw, out);
+    set_moves(m, p, pair->place, out);
+    if (p->solved && !p->chatter)
+        set_remark(m->store, raw,
+                   p->volts[bp_deck_node_of_face(o->deck, pair->red)] -
+                       p->volts[bp_deck_node_of_face(o->deck, pair->black)],
+                   out);
 }
 
 static void make_readings(const maker *m, size_t state, size_t nth, bp_answer *a,
@@ -183,6 +214,17 @@ static void make_phases(const maker *m, bp_answer *a) {
     }
 }
 
+/* All states of a chain were read for the sake of the extremes; those asked for stay. */
+static void hold(const maker *m, bp_answer *a) {
+    bp_hold(m->circuit, a);
+    size_t n = 0;
+    for (size_t i = 0; m->question->state && i < a->n_states; i++)
+        if (strcmp(a->states[i].state, m->question->state) == 0)
+            a->states[n++] = a->states[i];
+    if (m->question->state)
+        a->n_states = n;
+}
+
 static void make_nothing(const maker *m, const char *why, bp_answer *a) {
     const size_t only = m->asked->task[0].state;
     a->n_states = only == BP_NONE ? m->circuit->n_states : 1;
@@ -210,6 +252,8 @@ bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit
     else
         make_phases(&m, &o->answer);
     bp_answer *answer = &o->answer;
+    if (question->min_max && !o->store.failed)
+        hold(&m, answer);
     if (o->store.failed)
         bp_answer_free(&answer);
     return answer;

@@ -19,7 +19,7 @@
 typedef struct bp_plan {
     bp_instrument instrument;
     size_t n_pairs;
-    size_t (*pair)[2]; /* faces: red, black */
+    size_t (*pair)[2]; /* faces: red, black; of a clamp, which is apart: the wire, twice */
     size_t n_jumpers;
     size_t (*jumper)[2]; /* faces */
     size_t n_wires;
@@ -58,6 +58,8 @@ void bp_plan_clear(bp_plan *plan);
  * wires that are no neighbours needs a place too: those wires go into the plan. False: no memory.
  */
 bool bp_plan_add_faults(bp_plan *plan, const bp_circuit *circuit, const bp_fault_case *faults);
+/* The same for a wire around which a clamp is. */
+bool bp_plan_add_clamped(bp_plan *plan, const bp_circuit *circuit, size_t wire);
 /* Is the wire one of them? */
 bool bp_plan_has_wire(const bp_plan *plan, size_t wire);
 const bp_plan *bp_builder_plan(const bp_builder *b);

@@ -8,9 +8,15 @@
 #include <backprobe/quantity.h>
 
 const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS] = {
-    [BP_VOLTS] = &bp_meter_volts,    [BP_MILLIVOLTS] = &bp_meter_millivolts,
-    [BP_OHMS] = &bp_meter_ohms,      [BP_AMPS] = &bp_meter_amps,
+    [BP_VOLTS] = &bp_meter_volts,
+    [BP_VOLTS_LOADED] = &bp_meter_volts_loaded,
+    [BP_MILLIVOLTS] = &bp_meter_millivolts,
+    [BP_OHMS] = &bp_meter_ohms,
+    [BP_AMPS] = &bp_meter_amps,
+    [BP_AMPS_CLAMP] = &bp_meter_clamp,
+    [BP_DIODE_TEST] = &bp_meter_diode,
     [BP_TEST_LAMP] = &bp_meter_lamp,
+    [BP_LED_LAMP] = &bp_meter_led_lamp,
 };
 
 static const char *const names[] = {
@@ -28,6 +34,14 @@ bool bp_instrument_find(const char *name, bp_instrument *instrument) {
             return true;
         }
     return false;
+}
+
+bp_raw bp_raw_none(bp_why why, double why_value) {
+    bp_raw raw = BP_RAW_INIT;
+    raw.status = BP_READING_NONE;
+    raw.why = why;
+    raw.why_value = why_value;
+    return raw;
 }
 
 static void write_whole(const char *format, const char *value, char *text, size_t size) {
@@ -97,4 +111,8 @@ void bp_show_counts(double value, double count, bp_unit unit, char *text, size_t
     if (shown == 0)
         shown = 0; /* never "-0.00" */
     snprintf(text, size, "%.*f %s%s", digits, shown, prefix, bp_unit_symbol(unit));
+}
+
+void bp_show_light(double value, double off_below, double bright_from, char *text, size_t size) {
+    snprintf(text, size, "%s", value < off_below ? "off" : value < bright_from ? "dim" : "bright");
 }

@@ -17,6 +17,8 @@
     X(BP_WHY_UNSOLVED, BP_UNIT_NONE, "the circuit could not be solved with the meter here")        \
     X(BP_WHY_LIVE, BP_UNIT_VOLT,                                                                   \
       "%s already stands between the leads: an ohmmeter needs a dead circuit")                     \
+    X(BP_WHY_LIVE_DIODE, BP_UNIT_VOLT,                                                             \
+      "%s already stands between the leads: a diode test needs a dead circuit")                    \
     X(BP_WHY_METER_FUSE, BP_UNIT_AMPERE, "%s would flow: the meter's 10 A fuse blows")
 
 typedef enum bp_why {
@@ -34,7 +36,13 @@ typedef struct bp_raw {
     double value;     /* in the instrument's unit */
     double low, high; /* ranges (without the meter's own part), or extremes when unsteady; NAN */
     bool firm;        /* the meter's own load does not show in it */
+    double loaded;    /* V between the leads while an instrument that draws current is there; NAN */
 } bp_raw;
+
+#define BP_RAW_INIT                                                                                \
+    { .why_value = NAN, .value = NAN, .low = NAN, .high = NAN, .loaded = NAN }
+/* No reading, and why. */
+bp_raw bp_raw_none(bp_why why, double why_value);
 
 /* The circuit on the bench: a loaded deck with its values and the voltages of the last solve. */
 typedef struct bp_rig {
@@ -46,8 +54,9 @@ typedef struct bp_rig {
 
 typedef struct bp_instrument_def {
     bp_unit unit;
-    bool light; /* it hardly loads the circuit: every pair is a site (bp_build_site), and `count` is
-                   there */
+    bool light; /* a voltmeter: every pair is a site (bp_build_site), and `count` is there */
+    bool apart; /* it does not touch the circuit: all pairs are read off one solution. Its pairs are
+                   wires and no faces, see bp_plan */
     bool from_start; /* connected before the state's chain begins: it is part of the circuit, as an
                         ammeter is */
     void (*elements)(bp_builder *b, const bp_plan *plan);
@@ -61,13 +70,15 @@ typedef struct bp_instrument_def {
     /* What the display shows of a value, and half the width of the meter's own 95 % interval. */
     void (*show)(double value, char *text, size_t size);
     double (*accuracy)(double value);
+    /* What to say where it pulls down a voltage as low as a reference's; NULL: nothing. */
+    const char *caution;
 } bp_instrument_def;
 
 /* By bp_instrument. */
 extern const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS];
 
-extern const bp_instrument_def bp_meter_volts, bp_meter_millivolts, bp_meter_ohms, bp_meter_amps,
-    bp_meter_lamp;
+extern const bp_instrument_def bp_meter_volts, bp_meter_volts_loaded, bp_meter_millivolts,
+    bp_meter_ohms, bp_meter_amps, bp_meter_clamp, bp_meter_diode, bp_meter_lamp, bp_meter_led_lamp;
 
 /* The sentence of a why with its value; never more than `size` bytes. */
 void bp_why_write(bp_why why, double value, char *text, size_t size);
@@ -88,6 +99,9 @@ double bp_count_of(double value, double lowest, int ranges);
 /* "12.41 V", "1.203 kΩ": the value rounded to one count, with prefix `scale` (1, 1e3, 1e-3 ...) and
  * its letter. */
 void bp_show_counts(double value, double count, bp_unit unit, char *text, size_t size);
+
+/* "off", "dim", "bright" of a test lamp. */
+void bp_show_light(double value, double off_below, double bright_from, char *text, size_t size);
 
 /* A reading beside the good one at the same place, sim/mark.c: +1 above its good range, -1 below, 0
  * inside or not to be told. "OL" lies above every value. NULL is taken for either. */

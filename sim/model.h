@@ -10,6 +10,8 @@
 #ifndef BP_SIM_MODEL_H
 #define BP_SIM_MODEL_H
 
+#include <backprobe/predict.h>
+
 #include "circuits/circuit.h"
 #include "circuits/fault.h"
 #include "sim/deck.h"
@@ -80,6 +82,11 @@ typedef struct bp_model {
     const char *const *says; /* NULL-ended ids that behave and to_and_fro may use */
     /* What only exists in time (sim/wave.h); NULL: behaves at every instant as in steady state. */
     const struct bp_wave_model *wave;
+    unsigned senses; /* bits of bp_sense by which people notice what behave says */
+    /* How much warmer its outside is than what surrounds it for each watt that its pins bring in,
+     * K/W, some minutes later; 0: its heat is not felt (it has none, it turns, nobody may touch
+     * it). For wires, contacts and bolted joints see sim/warmth.c. */
+    double kelvin_per_watt;
 } bp_model;
 
 #define X(name) extern const bp_model bp_model_##name;

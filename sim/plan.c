@@ -64,6 +64,10 @@ static bool add_wire(bp_plan *plan, size_t wire) {
     return true;
 }
 
+bool bp_plan_add_clamped(bp_plan *plan, const bp_circuit *circuit, size_t wire) {
+    return !bp_wire_is_ideal(&circuit->parts[wire]) || add_wire(plan, wire);
+}
+
 bool bp_plan_add_faults(bp_plan *plan, const bp_circuit *circuit, const bp_fault_case *faults) {
     bool good = true;
     for (size_t i = 0; i < faults->n && good; i++) {

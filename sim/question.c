@@ -95,6 +95,7 @@ static void resolve_lead(resolver *r, const char *name, size_t *face, size_t *po
 
 static void resolve_pair(resolver *r, const bp_pair *from, bp_asked_pair *to) {
     size_t red_point, black_point = BP_NONE;
+    to->wire = BP_NONE;
     to->black = r->circuit->reference;
     if (!from->red) {
         mistake(r, "the red lead is nowhere");
@@ -119,10 +120,9 @@ static void resolve_at(resolver *r, bp_task *task) {
     const bp_circuit *c = r->circuit;
     bp_asked *a = r->asked;
     a->at = bp_part_find(c, r->question->at);
-    if (r->question->instrument != BP_AMPS || r->question->n_pairs > 0) {
-        mistake(
-            r,
-            "\"at\" goes with amps and no red or black lead: the ammeter takes the part's place");
+    if (r->question->instrument != BP_AMPS) {
+        mistake(r, "\"at\" goes with amps, where the meter takes a part's place, and with "
+                   "amps-clamp, which is around a wire");
         return;
     }
     if (a->at == BP_NONE) {
@@ -141,19 +141,62 @@ static void resolve_at(resolver *r, bp_task *task) {
     task->acts = true;
     a->pair[0] = (bp_asked_pair){.red = part->pins[red].harness,
                                  .black = part->pins[black].harness,
+                                 .wire = BP_NONE,
                                  .point = BP_NONE,
                                  .opened = BP_NONE};
+}
+
+static bool is_wire(const bp_part *part) { return part->kind == &bp_kind_wire; }
+
+static void add_clamp(resolver *r, bp_task *task, size_t wire) {
+    const bp_part *part = &r->circuit->parts[wire];
+    r->asked->pair[r->asked->n_pairs++] = (bp_asked_pair){.red = part->pins[0].harness,
+                                                          .black = part->pins[1].harness,
+                                                          .wire = wire,
+                                                          .point = BP_NONE,
+                                                          .opened = BP_NONE};
+    if (!bp_plan_add_clamped(&task->plan, r->circuit, wire))
+        no_memory(r);
+}
+
+/* A clamp around the wire that is named, or around each in turn. */
+static void resolve_clamps(resolver *r, bp_task *task) {
+    const bp_circuit *c = r->circuit;
+    const char *at = r->question->at;
+    const size_t wire = at ? bp_part_find(c, at) : BP_NONE;
+    r->asked->n_pairs = 0;
+    if (at && wire == BP_NONE) {
+        const char **names = calloc(c->n_parts + 1, sizeof *names);
+        for (size_t i = 0; names && i < c->n_parts; i++)
+            names[i] = c->parts[i].id;
+        not_there(r, "wire", at, names, names ? c->n_parts : 0);
+        free(names);
+    } else if (at && !is_wire(&c->parts[wire])) {
+        bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0,
+                      "%s is a %s: a clamp goes around a wire, such as one that ends there", at,
+                      c->parts[wire].kind->words);
+        r->status = BP_ERR_USAGE;
+    } else
+        for (size_t i = 0; i < c->n_parts; i++)
+            if (at ? i == wire : is_wire(&c->parts[i]))
+                add_clamp(r, task, i);
 }
 
 static void resolve_pairs(resolver *r, bp_task *task) {
     const bp_circuit *c = r->circuit;
     const bp_question *q = r->question;
     bp_asked *a = r->asked;
+    const bool clamp = q->instrument == BP_AMPS_CLAMP;
     a->at = BP_NONE;
     a->n_pairs = q->at ? 1 : q->pairs ? q->n_pairs : c->n_points;
-    a->pair = calloc(a->n_pairs + 1, sizeof *a->pair);
+    a->pair = calloc((clamp ? c->n_parts : a->n_pairs) + 1, sizeof *a->pair);
     if (!a->pair)
         no_memory(r);
+    else if ((clamp || q->at) && q->n_pairs > 0)
+        mistake(r, clamp ? "a clamp has no leads: say around which wire it is with \"at\""
+                         : "\"at\" goes without red and black: the meter takes the part's place");
+    else if (clamp)
+        resolve_clamps(r, task);
     else if (q->at)
         resolve_at(r, task);
     else
@@ -215,8 +258,9 @@ static void share_out(resolver *r) {
             return;
         }
         plan->pair = room;
-        room[plan->n_pairs][0] = a->pair[i].red;
-        room[plan->n_pairs][1] = a->pair[i].black;
+        const size_t wire = a->pair[i].wire;
+        room[plan->n_pairs][0] = wire == BP_NONE ? a->pair[i].red : wire;
+        room[plan->n_pairs][1] = wire == BP_NONE ? a->pair[i].black : wire;
         a->pair[i].place = plan->n_pairs++;
     }
 }
@@ -258,6 +302,8 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     resolve_faults(&r, task);
     resolve_actions(&r, task);
     resolve_pairs(&r, task);
+    if (question->min_max) /* the states before it are read as well */
+        task->state = BP_NONE;
     if (r.status == BP_OK)
         share_out(&r);
     if (r.status != BP_OK)

@@ -9,7 +9,8 @@
 #include "sim/task.h"
 
 typedef struct bp_asked_pair {
-    size_t red, black;  /* faces */
+    size_t red, black;  /* faces; of a clamp, the ends of its wire: where from, where to */
+    size_t wire;        /* around which a clamp is, BP_NONE */
     size_t point;       /* index, or BP_NONE for a free pair */
     size_t opened;      /* part whose plug or socket is open for it, BP_NONE */
     size_t task, place; /* which task reads it, as which of its pairs */

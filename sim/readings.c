@@ -11,14 +11,7 @@ static const bp_instrument_def *instrument_of(const bp_bench *b) {
     return bp_instruments[b->deck->plan.instrument];
 }
 
-static bp_raw unsolved(void) {
-    return (bp_raw){.status = BP_READING_NONE,
-                    .why = BP_WHY_UNSOLVED,
-                    .why_value = NAN,
-                    .value = NAN,
-                    .low = NAN,
-                    .high = NAN};
-}
+static bp_raw unsolved(void) { return bp_raw_none(BP_WHY_UNSOLVED, NAN); }
 
 static bool session_lives(const bp_bench *b) { return !bp_session_lost(b->rig.session); }
 
@@ -63,6 +56,13 @@ static bool one_black_lead(const bp_bench *b) {
 /* Every pair, from the rig's volts (those without the meter) and further solutions. moved (may be
  * NULL) takes where the meter's load makes something move. */
 static void read_all(bp_bench *b, double lasts, unsigned char *moved, bp_raw *raw) {
+    if (instrument_of(b)->apart) {
+        for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
+            raw[i] = read_from(b, i, b->rig.volts);
+        if (moved)
+            memset(moved, 0, b->deck->plan.n_pairs);
+        return;
+    }
     const bool enclosed = one_black_lead(b) &&
                           bp_session_solve_all_sites(b->rig.session, b->rig.values, b->together) &&
                           !(moved && bp_restless(b->c, b->rig.values, b->together, lasts));
@@ -181,8 +181,8 @@ static bool read_each(bp_bench *b, double lasts, bool ranges, bp_raw *raw) {
     return true;
 }
 
-/* All pairs of a light meter; where even its load makes something move, that pair is settled by
- * itself. */
+/* All pairs of a meter that needs no settling; where even its load makes something move, that pair
+ * is settled by itself. */
 static bool read_light(bp_bench *b, double lasts, bool ranges, bp_raw *raw) {
     read_all(b, lasts, b->moved, raw);
     if (!session_lives(b) || (ranges && !bp_find_ranges(b, BP_NONE, raw)))
@@ -202,7 +202,7 @@ bool bp_take_readings(bp_bench *b, const bp_settled *settled, double lasts, bool
             raw[i] = unsolved();
         return session_lives(b);
     }
-    if (!instrument_of(b)->light)
+    if (!instrument_of(b)->light && !instrument_of(b)->apart)
         return read_each(b, lasts, ranges, raw);
     if (settled->rest == BP_REST_CHATTER)
         return read_loop(b, settled, BP_NONE, raw);

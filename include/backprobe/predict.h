@@ -25,10 +25,14 @@ extern "C" {
 /* Instruments: code, name on the command line, words for people. */
 #define BP_INSTRUMENT_LIST(X)                                                                      \
     X(BP_VOLTS, "volts", "voltmeter, DC")                                                          \
+    X(BP_VOLTS_LOADED, "volts-loaded", "voltmeter, DC, low input resistance")                      \
     X(BP_MILLIVOLTS, "millivolts", "voltmeter, DC, millivolt range")                               \
     X(BP_OHMS, "ohms", "ohmmeter")                                                                 \
     X(BP_AMPS, "amps", "ammeter in line")                                                          \
-    X(BP_TEST_LAMP, "test-lamp", "test lamp, 12 V bulb")
+    X(BP_AMPS_CLAMP, "amps-clamp", "clamp around a wire")                                          \
+    X(BP_DIODE_TEST, "diode", "diode test")                                                        \
+    X(BP_TEST_LAMP, "test-lamp", "test lamp, 12 V bulb")                                           \
+    X(BP_LED_LAMP, "led-lamp", "test lamp with light-emitting diodes")
 
 typedef enum bp_instrument {
 #define X(code, name, words) code,
@@ -48,16 +52,24 @@ typedef enum bp_reading_status {
     BP_READING_NONE      /* no result; why tells */
 } bp_reading_status;
 
+/* One end of what a meter held: what its display kept, and where that was. */
+typedef struct bp_held {
+    double value;              /* in the reading's unit; NAN with "OL" or when there is nothing */
+    char display[24];          /* "" when nothing was held */
+    const char *state, *phase; /* where it was read; as in bp_state_answer */
+} bp_held;
+
 /* One reading. Strings belong to the answer. */
 typedef struct bp_reading {
     const char *point;       /* point id, or NULL for a free pair */
     const char *red, *black; /* where the leads are: "K2.30", "BAT.-" */
-    const char *at;          /* part whose place an ammeter takes ("F4"), or NULL */
+    const char *at; /* part whose place an ammeter takes ("F4"), wire that a clamp is around ("W6"),
+                       or NULL */
     bp_instrument instrument;
     double value; /* in `unit`; NAN unless BP_READING_OK */
     bp_unit unit;
-    char display[24]; /* as the meter shows it: "12.41 V", "OL"; for a test lamp "off", "dim",
-                         "bright" */
+    char
+        display[24]; /* as the meter shows it: "12.41 V", "OL"; for a lamp "off", "dim", "bright" */
     double low, high; /* central 95 % over tolerances and meter; NAN when not asked for; extremes
                          when unsteady */
     bp_reading_status status;
@@ -69,15 +81,41 @@ typedef struct bp_reading {
     const double *moves;
     bool firm; /* the meter's own load does not show: two firm readings to one black lead differ by
                   what a meter between their places would show */
+    bp_held minimum, maximum; /* over the states through which this one is entered, itself included;
+                                 empty unless bp_question.min_max */
 } bp_reading;
 
-typedef struct bp_notice { /* what people notice of a part */
+/* What people notice by themselves, without an instrument: bit, name, words. */
+#define BP_SENSE_LIST(X)                                                                           \
+    X(BP_HEARD, 1, "heard")                                                                        \
+    X(BP_FELT, 2, "felt")                                                                          \
+    X(BP_SEEN, 4, "seen")
+
+typedef enum bp_sense {
+#define X(code, bit, name) code = bit,
+    BP_SENSE_LIST(X)
+#undef X
+} bp_sense;
+
+typedef struct bp_notice { /* what a part does */
     const char *part;
     const char *says;  /* "normal", "weak", "off", ... */
     const char *words; /* "M1 runs at 84 % of its speed" */
     double value;      /* NAN when there is none */
     bp_unit unit;
+    unsigned senses; /* bits of bp_sense by which people notice it; 0: it takes an instrument */
 } bp_notice;
+
+/* What a hand feels: a place that is warmer than what surrounds it, by the power that the solution
+ * turns into heat there. Only what is clearly warm is listed. */
+typedef struct bp_warmth {
+    const char *part;  /* "K2", "W6", "C12" */
+    const char *place; /* the part, or the pin where it is: "H1.1", "C12.1" */
+    const char *says;  /* "warm", "hot" */
+    const char *words; /* "H1.1 is hot: 3.2 W in its contact" */
+    double watts;
+    double kelvin; /* about how much warmer than its surroundings after some minutes */
+} bp_warmth;
 
 typedef struct bp_state_answer {
     const char *state;
@@ -88,6 +126,8 @@ typedef struct bp_state_answer {
     size_t n_readings;
     bp_notice *notices;
     size_t n_notices;
+    bp_warmth *warm;
+    size_t n_warm;
     const char **blown; /* parts found blown */
     size_t n_blown;
     const char **chatter; /* parts that find no rest */
@@ -121,18 +161,20 @@ typedef struct bp_question {
     bp_instrument instrument;
     const bp_pair *pairs; /* NULL: every point to the reference */
     size_t n_pairs;
-    const char
-        *at;     /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL */
-    bool ranges; /* work out low and high */
-    bool moves;  /* work out the readings' moves; volts and millivolts only */
-    uint64_t draw; /* 0: every part as its data say. Else one vehicle of many: every toleranced
-                      quantity is drawn from its spread, the same vehicle for the same number */
+    const char *at; /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL.
+                       With BP_AMPS_CLAMP, which has no leads: the wire it is around, NULL: each */
+    bool ranges;    /* work out low and high */
+    bool moves;     /* work out the readings' moves; volts and millivolts only */
+    uint64_t draw;  /* 0: every part as its data say. Else one vehicle of many: every toleranced
+                       quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
     double supply;          /* open-circuit V of the battery instead of the circuit's own; NAN */
+    bool min_max; /* fill in minimum and maximum: all states of the chain are read, those asked for
+                     are answered */
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
-    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, 0, NAN, NAN, NAN }
+    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, 0, NAN, NAN, NAN, false }
 
 typedef struct bp_lab bp_lab;
 

@@ -32,10 +32,10 @@ static bp_raw read_amps(bp_rig *rig, size_t pair) {
     (void)pair;
     const bp_deck *d = rig->deck;
     const bp_element *e = &d->element[d->element_of[d->first_meter + SHUNT]];
-    bp_raw raw = {.low = NAN, .high = NAN, .why_value = NAN};
+    bp_raw raw = BP_RAW_INIT;
     raw.value = (rig->volts[e->plus] - rig->volts[e->minus]) / SHUNT_OHM;
     if (fabs(raw.value) > FUSE_AMPERE)
-        raw = (bp_raw){BP_READING_NONE, BP_WHY_METER_FUSE, raw.value, NAN, NAN, NAN, false};
+        return bp_raw_none(BP_WHY_METER_FUSE, raw.value);
     return raw;
 }
 

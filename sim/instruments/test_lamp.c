@@ -4,7 +4,6 @@
  * gives as a part of that at 12 V.
  */
 #include <math.h>
-#include <stdio.h>
 
 #include "sim/instrument.h"
 
@@ -42,14 +41,14 @@ static bp_raw read_lamp(bp_rig *rig, size_t pair) {
     (void)pair;
     const bp_deck *d = rig->deck;
     const bp_element *e = &d->element[d->element_of[d->first_meter + POWER]];
-    const double volts = fabs(rig->volts[e->plus] - rig->volts[e->minus]);
-    bp_raw raw = {.low = NAN, .high = NAN, .why_value = NAN};
-    raw.value = pow(volts / 12, LIGHT_EXPONENT);
+    bp_raw raw = BP_RAW_INIT;
+    raw.loaded = rig->volts[e->plus] - rig->volts[e->minus];
+    raw.value = pow(fabs(raw.loaded) / 12, LIGHT_EXPONENT);
     return raw;
 }
 
 static void show(double value, char *text, size_t size) {
-    snprintf(text, size, "%s", value < OFF_BELOW ? "off" : value < BRIGHT_FROM ? "dim" : "bright");
+    bp_show_light(value, OFF_BELOW, BRIGHT_FROM, text, size);
 }
 
 static double accuracy(double value) {
@@ -62,4 +61,6 @@ const bp_instrument_def bp_meter_lamp = {.unit = BP_UNIT_FRACTION,
                                          .connect = connect,
                                          .read = read_lamp,
                                          .show = show,
-                                         .accuracy = accuracy};
+                                         .accuracy = accuracy,
+                                         .caution = "no place for a bulb if it is a reference or "
+                                                    "a signal: it may harm what gives it"};

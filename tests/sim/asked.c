@@ -35,6 +35,15 @@ bp_question reading_of(const char *state, bp_instrument instrument, const bp_pai
     return q;
 }
 
+bp_reading read_one(desk *d, bp_instrument instrument, const char *red, const char *black) {
+    const bp_pair pair = {red, black};
+    const bp_question q = reading_of("on", instrument, &pair);
+    bp_answer *a = asked(d, &q);
+    const bp_reading r = a->states[0].readings[0];
+    bp_answer_free(&a);
+    return r;
+}
+
 const bp_state_answer *state_in(const bp_answer *answer, const char *state, const char *phase) {
     for (size_t i = 0; i < answer->n_states; i++) {
         const bp_state_answer *s = &answer->states[i];

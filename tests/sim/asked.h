@@ -13,6 +13,10 @@ bp_answer *asked(desk *d, const bp_question *question);
 const char *refused(desk *d, const bp_question *question);
 /* A question for one state, one reading of `instrument` from red to black. */
 bp_question reading_of(const char *state, bp_instrument instrument, const bp_pair *pair);
+/* The one reading of the state "on", copied; its texts are gone with the answer, but for the
+ * display.
+ */
+bp_reading read_one(desk *d, bp_instrument instrument, const char *red, const char *black);
 /* The answer for a state; phase NULL: the only one. */
 const bp_state_answer *state_in(const bp_answer *answer, const char *state, const char *phase);
 

@@ -19,16 +19,6 @@
 #define GAP(id) id ": {kind: switch, positions: {released: [], pressed: [[1, 2]]}}"
 #define LOOP "W1: {from: B.+, to: R1.1}, W2: {from: R1.2, to: R2.1}, W3: {from: R2.2, to: B.-}"
 
-/* The one reading of a question, copied; its texts are gone with the answer. */
-static bp_reading read_one(desk *d, bp_instrument instrument, const char *red, const char *black) {
-    const bp_pair pair = {red, black};
-    const bp_question q = reading_of("on", instrument, &pair);
-    bp_answer *a = asked(d, &q);
-    const bp_reading r = a->states[0].readings[0];
-    bp_answer_free(&a);
-    return r;
-}
-
 /* T. R. Kuphaldt, Lessons in Electric Circuits, vol. I, "Voltmeter impact on measured circuit": 24
  * V over 250 Mohm and 250 Mohm, 10 Mohm meter on either: 0.8889 V; unloaded it would be 12 V. Every
  * reading is loaded by itself alone. */

@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/held.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "circuits/circuit.h"
+#include "sim/instrument.h"
+
+/* One end of a reading: "OL" lies beyond every value, on the side of its sign, which is not known:
+ * above. */
+typedef struct end {
+    double value;
+    const bp_state_answer *in;
+} end;
+
+static void show(const bp_reading *reading, const end *e, bp_held *out) {
+    *out = (bp_held){.value = NAN};
+    if (!e->in)
+        return;
+    out->state = e->in->state;
+    out->phase = e->in->phase;
+    if (isinf(e->value)) {
+        snprintf(out->display, sizeof out->display, "OL");
+        return;
+    }
+    out->value = e->value;
+    bp_instruments[reading->instrument]->show(e->value, out->display, sizeof out->display);
+}
+
+/* Takes one reading into the extremes so far. */
+static void take(const bp_reading *reading, const bp_state_answer *in, end *least, end *most) {
+    double low = reading->value, high = reading->value;
+    if (reading->status == BP_READING_NONE)
+        return;
+    if (reading->status == BP_READING_OVER)
+        low = high = INFINITY;
+    if (reading->status == BP_READING_UNSTEADY)
+        low = reading->low, high = reading->high;
+    if (!least->in || low < least->value)
+        *least = (end){low, in};
+    if (!most->in || high > most->value)
+        *most = (end){high, in};
+}
+
+/* States from which `state` is entered, itself included, by index. */
+static bool is_before(const bp_circuit *c, size_t state, const char *id) {
+    for (size_t i = 0; state != BP_NONE && i <= c->n_states; i++, state = c->states[state].from)
+        if (strcmp(c->states[state].id, id) == 0)
+            return true;
+    return false;
+}
+
+/* Phases of this very state come one after the other: those after this one are not yet met. */
+static bool is_met(const bp_circuit *c, const bp_answer *a, size_t here, size_t other) {
+    if (strcmp(a->states[here].state, a->states[other].state) == 0)
+        return other <= here;
+    return is_before(c, bp_state_find(c, a->states[here].state), a->states[other].state);
+}
+
+static void hold_one(const bp_circuit *c, const bp_answer *a, size_t here, size_t reading) {
+    end least = {NAN, NULL}, most = {NAN, NULL};
+    bp_reading *r = &a->states[here].readings[reading];
+    for (size_t i = 0; i < a->n_states; i++)
+        if (is_met(c, a, here, i) && reading < a->states[i].n_readings)
+            take(&a->states[i].readings[reading], &a->states[i], &least, &most);
+    show(r, &least, &r->minimum);
+    show(r, &most, &r->maximum);
+}
+
+void bp_hold(const bp_circuit *circuit, bp_answer *answer) {
+    for (size_t i = 0; i < answer->n_states; i++)
+        for (size_t k = 0; k < answer->states[i].n_readings; k++)
+            hold_one(circuit, answer, i, k);
+}

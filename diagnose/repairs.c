@@ -17,8 +17,10 @@
 #include "circuits/folders.h"
 #include "circuits/memory.h"
 
-/* Long enough for another program to end its entry on a slow disk. */
-enum { WAIT_MILLISECONDS = 10000 };
+/* Another program is writing: looked again so often, in all long enough for it to end its entry on
+ * a slow disk. SQLite's own handler looks every 100 ms in the end, and a busy writer is rarely idle
+ * just then. */
+enum { LOOK_MILLISECONDS = 5, LOOKS = 2000 };
 
 /* No entry of ours comes near it; a damaged or strange file cannot ask for more memory. */
 enum { LONGEST_ROW = 1000000 };
@@ -46,9 +48,15 @@ static bp_status make_folders(const char *path, bp_report *report) {
     return status;
 }
 
+static int look_again(void *data, int looks) {
+    (void)data;
+    sqlite3_sleep(LOOK_MILLISECONDS);
+    return looks < LOOKS;
+}
+
 static void set_up(const bp_repairs *book) {
     sqlite3_extended_result_codes(book->db, 1);
-    sqlite3_busy_timeout(book->db, WAIT_MILLISECONDS);
+    sqlite3_busy_handler(book->db, look_again, NULL);
     sqlite3_limit(book->db, SQLITE_LIMIT_LENGTH, LONGEST_ROW);
     sqlite3_db_config(book->db, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(book->db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
@@ -143,7 +151,7 @@ static int run_bound(const bp_repairs *book, const char *sql, const char *const 
 }
 
 /* The same as one change of the book: wholly or not at all. *rows is how many it touched. */
-static bp_status change(const bp_repairs *book, const char *sql, const char *const *texts, int n,
+static bp_status change(bp_repairs *book, const char *sql, const char *const *texts, int n,
                         int *rows, bp_report *report) {
     *rows = 0;
     if (!book->db)

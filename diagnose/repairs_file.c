@@ -10,6 +10,7 @@
 
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #define VERSION 1
 #define MARK 0x42505250 /* "BPRP" */
@@ -51,7 +52,7 @@ static bp_status damaged(const bp_repairs *book, const char *found, bp_report *r
 }
 
 bp_status bp_repairs_failed(const bp_repairs *book, int code, bp_report *report) {
-    const int system = sqlite3_system_errno(book->db);
+    const int system = book->reason ? book->reason : sqlite3_system_errno(book->db);
     switch (code & 0xff) {
     case SQLITE_NOMEM:
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "out of memory");
@@ -88,9 +89,10 @@ int bp_repairs_run(const bp_repairs *book, const char *sql) {
     return sqlite3_exec(book->db, sql, NULL, NULL, NULL);
 }
 
-int bp_repairs_end(const bp_repairs *book, int code) {
+int bp_repairs_end(bp_repairs *book, int code) {
     if (code == SQLITE_OK)
         code = bp_repairs_run(book, "COMMIT");
+    book->reason = code == SQLITE_OK ? 0 : sqlite3_system_errno(book->db); /* before it is lost */
     if (code != SQLITE_OK && !sqlite3_get_autocommit(book->db))
         bp_repairs_run(book, "ROLLBACK");
     return code;
@@ -134,6 +136,18 @@ static bp_status check_whole(const bp_repairs *book, bp_report *report) {
     return ours ? BP_OK : damaged(book, "its table is not as it was made", report);
 }
 
+/* SQLite takes what was cut off a file's last page for zeros. */
+static bp_status check_length(const bp_repairs *book, bp_report *report) {
+    sqlite3_int64 pages = 0, size = 0;
+    struct stat facts;
+    int code = number_of(book, "PRAGMA page_count", &pages);
+    if (code == SQLITE_OK)
+        code = number_of(book, "PRAGMA page_size", &size);
+    if (code != SQLITE_OK || stat(book->path, &facts) != 0)
+        return bp_repairs_failed(book, code == SQLITE_OK ? SQLITE_IOERR : code, report);
+    return facts.st_size == pages * size ? BP_OK : damaged(book, "its end is missing", report);
+}
+
 static bp_status begin_a_book(const bp_repairs *book, bp_report *report) {
     int code = bp_repairs_run(book, begin_book);
     if (code == SQLITE_OK)
@@ -169,7 +183,8 @@ static bp_status check_inside(bp_repairs *book, bool writing, bp_report *report)
                       (long long)version, VERSION);
         return BP_ERR_FILE;
     }
-    return check_whole(book, report);
+    const bp_status status = check_length(book, report);
+    return status == BP_OK ? check_whole(book, report) : status;
 }
 
 bp_status bp_repairs_check_file(bp_repairs *book, bool writing, bp_report *report) {

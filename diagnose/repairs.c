@@ -151,7 +151,7 @@ static int run_bound(const bp_repairs *book, const char *sql, const char *const 
 }
 
 /* The same as one change of the book: wholly or not at all. *rows is how many it touched. */
-static bp_status change(bp_repairs *book, const char *sql, const char *const *texts, int n,
+static bp_status change(const bp_repairs *book, const char *sql, const char *const *texts, int n,
                         int *rows, bp_report *report) {
     *rows = 0;
     if (!book->db)

@@ -52,7 +52,7 @@ static bp_status damaged(const bp_repairs *book, const char *found, bp_report *r
 }
 
 bp_status bp_repairs_failed(const bp_repairs *book, int code, bp_report *report) {
-    const int system = book->reason ? book->reason : sqlite3_system_errno(book->db);
+    const int system = sqlite3_system_errno(book->db);
     switch (code & 0xff) {
     case SQLITE_NOMEM:
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "out of memory");
@@ -77,6 +77,11 @@ bp_status bp_repairs_failed(const bp_repairs *book, int code, bp_report *report)
         return refuse(book, report,
                       "the disk is full: nothing was changed in the book of repairs; free some "
                       "space and try again");
+    case SQLITE_IOERR: /* the system's own reason is lost in the rollback */
+        return refuse(book, report,
+                      "the disk failed, or the file may not grow (disk I/O error): nothing was "
+                      "changed in the book of repairs; free some space, or name a book on another "
+                      "disk with --file");
     default:
         bp_report_add(report, BP_MISTAKE, book->path, 0, 0,
                       "the book of repairs cannot be used: %s%s%s; nothing was changed",
@@ -89,10 +94,9 @@ int bp_repairs_run(const bp_repairs *book, const char *sql) {
     return sqlite3_exec(book->db, sql, NULL, NULL, NULL);
 }
 
-int bp_repairs_end(bp_repairs *book, int code) {
+int bp_repairs_end(const bp_repairs *book, int code) {
     if (code == SQLITE_OK)
         code = bp_repairs_run(book, "COMMIT");
-    book->reason = code == SQLITE_OK ? 0 : sqlite3_system_errno(book->db); /* before it is lost */
     if (code != SQLITE_OK && !sqlite3_get_autocommit(book->db))
         bp_repairs_run(book, "ROLLBACK");
     return code;

@@ -12,7 +12,6 @@
 struct bp_repairs {
     char *path;  /* as the user named it */
     sqlite3 *db; /* NULL: a book that is not there yet, which is empty */
-    int reason;  /* the system's, why a transaction failed; 0 when it gave none */
 };
 
 /* Says why the last call failed and what to do; the code of the library becomes a status. */
@@ -22,7 +21,7 @@ bp_status bp_repairs_failed(const bp_repairs *book, int code, bp_report *report)
 int bp_repairs_run(const bp_repairs *book, const char *sql);
 
 /* Ends a transaction: for good, or as if it had not been. `code` is what its work returned. */
-int bp_repairs_end(bp_repairs *book, int code);
+int bp_repairs_end(const bp_repairs *book, int code);
 
 /* Looks whether the open file is a book that this version can read; begins one in an empty file
  * when `writing`. BP_OK, or what is wrong is in the report. */

@@ -19,6 +19,7 @@
     X(table)                  \
     X(sheet)                  \
     X(repairs)                \
+    X(scope)                  \
     X(doctor)
 /* clang-format on */
 

@@ -13,6 +13,7 @@
 
 #include "circuits/fault.h"
 #include "sim/deck.h"
+#include "sim/model.h"
 
 /* What is measured, and what has no place in the bare circuit: it decides the deck, so another plan
  * is another deck. */
@@ -24,6 +25,9 @@ typedef struct bp_plan {
     size_t (*jumper)[2]; /* faces */
     size_t n_wires;
     size_t *wire; /* parts, rising: wires that faults make elements; see bp_plan_add_faults */
+    bool in_time; /* for a run over time (sim/wave.h): no meter, but probes */
+    size_t n_probes;
+    size_t (*probe)[2]; /* faces: red, black; each loads as an oscilloscope's probe does */
 } bp_plan;
 
 struct bp_deck {
@@ -43,6 +47,7 @@ struct bp_deck {
     size_t *middle;      /* by part: its inner node, 0 while nobody asked for it */
     size_t n_sites;  /* places of the meter that can be stepped through in one run of the solver */
     double site_ohm; /* the meter's resistance there */
+    bool *live;      /* by value, in a deck for runs over time: may change while the solver runs */
 };
 
 /* The deck of a circuit for one plan, or NULL when memory is out. The circuit must outlive it. */
@@ -68,9 +73,26 @@ const bp_plan *bp_builder_plan(const bp_builder *b);
  * through; all sites of a deck have the same resistance. */
 size_t bp_build_site(bp_builder *b, size_t plus, size_t minus, double ohm);
 
+/* What a plain oscilloscope probe is to a circuit, ohm: common practice. High-voltage pins are read
+ * by a pick-up that does not load them. */
+#define BP_PROBE_OHM 10e6
+
+/* The values of a part's own run in a case; in a deck for runs over time those of its wave block.
+ */
+void bp_part_values(const bp_view *view, double *value);
+
+/* How far a run over time goes. */
+typedef struct bp_extent {
+    double seconds;
+    double longest;  /* step, s */
+    double fineness; /* 1; 2: steps half as long */
+} bp_extent;
+
 /* The deck as lines for the solver, made from numbers and own names only; *lines ends with NULL.
  * Free with bp_deck_lines_free. NULL when memory is out. */
 char **bp_deck_lines(const bp_deck *deck, const double *values);
+/* The same of a deck for runs over time. */
+char **bp_deck_lines_in_time(const bp_deck *deck, const double *values, const bp_extent *run);
 void bp_deck_lines_free(char ***lines);
 
 #endif

@@ -210,7 +210,8 @@ bp_view bp_case_view(const bp_case *c, size_t part, const double *values, const 
                     .apart = (c->done[part] & (BP_DID_UNPLUG | BP_DID_DISCONNECT)) != 0,
                     .deck = c->deck,
                     .values = values,
-                    .volts = volts};
+                    .volts = volts,
+                    .memory = c->memory ? &c->memory[c->memory_at[part]] : NULL};
     find_faults(c, part, &view);
     return view;
 }
@@ -238,7 +239,7 @@ void bp_case_part_values(const bp_case *c, size_t part, double *values) {
     const bp_part *p = &c->circuit->parts[part];
     contact_values(c, p, values);
     const bp_view view = bp_case_view(c, part, NULL, NULL);
-    bp_models[bp_kind_index(p->kind)]->values(&view, &values[c->deck->first[part]]);
+    bp_part_values(&view, &values[c->deck->first[part]]);
 }
 
 void bp_case_values(const bp_case *c, double *values) {
@@ -246,4 +247,6 @@ void bp_case_values(const bp_case *c, double *values) {
         bp_case_part_values(c, i, values);
     for (size_t i = 0; i < c->deck->plan.n_jumpers; i++)
         values[c->deck->first_jumper + i] = c->as_found ? BP_OPEN_OHM : BP_JUMPER_OHM;
+    for (size_t i = 0; i < c->deck->plan.n_probes; i++)
+        values[c->deck->first_meter + i] = BP_PROBE_OHM;
 }

@@ -49,6 +49,10 @@ typedef struct bp_case {
                       say; owned */
     bool as_found; /* before anything was done: jumpers are not there yet */
     double *param; /* room for one part's parameters */
+    /* In a run over time: what the wave blocks keep, and by part where its share begins; not
+     * owned, NULL otherwise. */
+    const double *memory;
+    const size_t *memory_at;
 } bp_case;
 
 /* All zero positions, default settings, nothing done. NULL: no memory. */

@@ -8,6 +8,7 @@
 #include "sim/contact.h"
 #include "sim/instrument.h"
 #include "sim/model.h"
+#include "sim/wave.h"
 
 struct bp_builder {
     bp_deck *deck;
@@ -81,6 +82,14 @@ static bp_element *add(bp_builder *b, bp_element_sort sort, size_t plus, size_t 
         return NULL;
     for (size_t i = 0; i < n; i++)
         d->element_of[d->n_values + i] = d->n_elements;
+    if (d->plan.in_time) {
+        bool *live = realloc(d->live, (d->n_values + n + 1) * sizeof *live);
+        b->failed = !live;
+        if (b->failed)
+            return NULL;
+        d->live = live;
+        memset(&live[d->n_values], 0, n * sizeof *live);
+    }
     bp_element *e = &d->element[d->n_elements++];
     *e = (bp_element){.sort = sort,
                       .part = b->part,
@@ -123,6 +132,24 @@ size_t bp_build_law(bp_builder *b, const bp_law *law, size_t plus, size_t minus,
         memcpy(e->control, control, law->n_controls * sizeof *control);
     }
     return slot;
+}
+
+size_t bp_build_inductor(bp_builder *b, size_t plus, size_t minus) {
+    return add_one(b, BP_EL_INDUCTOR, plus, minus);
+}
+size_t bp_build_capacitor(bp_builder *b, size_t plus, size_t minus) {
+    return add_one(b, BP_EL_CAPACITOR, plus, minus);
+}
+size_t bp_build_coupling(bp_builder *b, size_t inductor, size_t other) {
+    if (b->failed)
+        return 0;
+    const size_t *element_of = &b->deck->element_of[b->slot];
+    return add_one(b, BP_EL_COUPLING, element_of[inductor], element_of[other]);
+}
+
+void bp_build_live(bp_builder *b, size_t slot) {
+    if (!b->failed && b->deck->live)
+        b->deck->live[b->slot + slot] = true;
 }
 
 size_t bp_build_site(bp_builder *b, size_t plus, size_t minus, double ohm) {
@@ -184,7 +211,9 @@ static void add_parts(bp_builder *b) {
         const bp_part *part = &d->circuit->parts[p];
         b->part = p;
         b->slot = d->first[p] = d->n_values;
-        bp_models[bp_kind_index(part->kind)]->elements(b, part);
+        const bp_model *model = bp_models[bp_kind_index(part->kind)];
+        const bool in_time = d->plan.in_time && model->wave && model->wave->elements;
+        (in_time ? model->wave->elements : model->elements)(b, part);
     }
     d->first[d->circuit->n_parts] = d->n_values;
 }
@@ -199,6 +228,9 @@ static void add_plan(bp_builder *b) {
     b->slot = d->first_meter = d->n_values;
     if (d->plan.n_pairs)
         bp_instruments[d->plan.instrument]->elements(b, &d->plan);
+    for (size_t i = 0; i < d->plan.n_probes; i++)
+        bp_build_resistor(b, bp_build_face(b, d->plan.probe[i][0]),
+                          bp_build_face(b, d->plan.probe[i][1]));
 }
 
 bp_deck *bp_deck_new(const bp_circuit *circuit, const bp_plan *plan) {
@@ -223,6 +255,12 @@ bp_deck *bp_deck_new(const bp_circuit *circuit, const bp_plan *plan) {
     return d;
 }
 
+void bp_part_values(const bp_view *view, double *value) {
+    const bp_model *model = bp_models[bp_kind_index(view->part->kind)];
+    const bool in_time = view->deck->plan.in_time && model->wave && model->wave->values;
+    (in_time ? model->wave->values : model->values)(view, value);
+}
+
 void bp_deck_free(bp_deck **deck) {
     if (!deck || !*deck)
         return;
@@ -234,6 +272,7 @@ void bp_deck_free(bp_deck **deck) {
     free(d->contact);
     free(d->first);
     free(d->middle);
+    free(d->live);
     free(d);
     *deck = NULL;
 }

@@ -69,10 +69,15 @@ static void write_node(FILE *f, size_t node) {
 }
 
 /* The start of an element's line: its name and nodes. */
-static void write_head(FILE *f, char letter, size_t number, const bp_element *e) {
-    fprintf(f, "%c%zu ", letter, number);
+static void write_ends(FILE *f, size_t number, const bp_element *e) {
+    fprintf(f, "%zu ", number);
     write_node(f, e->plus);
     write_node(f, e->minus);
+}
+
+static void write_head(FILE *f, char letter, size_t number, const bp_element *e) {
+    fputc(letter, f);
+    write_ends(f, number, e);
 }
 
 /* Voltage between two nodes in the solver's expression language. */
@@ -87,14 +92,31 @@ static void write_control(FILE *f, const size_t pair[2]) {
         fprintf(f, "(v(n%zu)-v(n%zu))", pair[0], pair[1]);
 }
 
-/* The law's own expression with "#k" and "$k" replaced by node voltages. */
-static void write_law(FILE *f, const bp_element *e) {
+static bool is_live(const bp_deck *d, size_t value) { return d->live && d->live[value]; }
+
+/* A value that is steered: alone on its node, so that nothing but the source decides it. In a run
+ * over time the source asks for it while the solver runs; it must then say nothing else. */
+static void write_steered(FILE *f, const bp_deck *d, size_t value, double now) {
+    fprintf(f, "v%zu p%zu 0 ", value, value);
+    if (is_live(d, value))
+        fputs("external", f);
+    else
+        fprintf(f, "%.17g", now);
+}
+
+/* The law's own expression with "#k" and "$k" replaced by node voltages; in a run over time a
+ * parameter that nothing changes is a number. */
+static void write_law(FILE *f, const bp_deck *d, const bp_element *e, const double *v) {
     for (const char *c = e->law->spice; *c; c++) {
         if (*c == '#')
             write_control(f, e->control[*++c - '0']);
-        else if (*c == '$')
-            fprintf(f, "v(p%zu)", e->first_value + (size_t)(*++c - '0'));
-        else
+        else if (*c == '$') {
+            const size_t k = (size_t)(*++c - '0');
+            if (d->plan.in_time && !is_live(d, e->first_value + k))
+                fprintf(f, "(%.17g)", v[k]);
+            else
+                fprintf(f, "v(p%zu)", e->first_value + k);
+        } else
             fputc(*c, f);
     }
 }
@@ -106,42 +128,88 @@ static void write_site(FILE *f, const bp_element *e, size_t i) {
     fputs("y 0 ms", f);
 }
 
+static void write_law_element(writer *w, const bp_deck *d, size_t i, const double *v, line *l) {
+    const bp_element *e = &d->element[i];
+    write_head(out(l), 'b', i, e);
+    fputs("i=", out(l));
+    write_law(out(l), d, e, v);
+    for (size_t k = 0; k < e->n_values; k++) {
+        if (d->plan.in_time && !is_live(d, e->first_value + k))
+            continue;
+        line_end(w, l);
+        if (out(l))
+            write_steered(out(l), d, e->first_value + k, v[k]);
+    }
+}
+
+static void write_diode(writer *w, size_t i, const bp_element *e, line *l) {
+    write_head(out(l), 'd', i, e);
+    fprintf(out(l), "m%zu", i);
+    line_end(w, l);
+    if (out(l))
+        fprintf(out(l), ".model m%zu d(is=%.17g n=%.17g)", i, e->is, e->n);
+}
+
+/* A resistor that is steered while the solver runs is the conductance of a law. */
+static void write_live(writer *w, const bp_deck *d, const bp_element *e, double now, line *l) {
+    if (e->sort != BP_EL_RESISTOR) {
+        write_head(out(l), bp_element_letter(e->sort), e->first_value, e);
+        fputs("external", out(l));
+        return;
+    }
+    const size_t ends[2] = {e->plus, e->minus};
+    fputs("br", out(l)); /* laws are called b and their own number */
+    write_ends(out(l), e->first_value, e);
+    fputs("i=", out(l));
+    write_control(out(l), ends);
+    fprintf(out(l), "*v(p%zu)", e->first_value);
+    line_end(w, l);
+    if (out(l))
+        write_steered(out(l), d, e->first_value, now);
+}
+
+static void write_coupling(FILE *f, const bp_deck *d, const bp_element *e, double k) {
+    fprintf(f, "k%zu l%zu l%zu %.17g", e->first_value, d->element[e->plus].first_value,
+            d->element[e->minus].first_value, k);
+}
+
+static void write_plain(writer *w, const bp_element *e, size_t i, double now, line *l) {
+    if (e->site) {
+        write_site(out(l), e, i);
+        line_end(w, l);
+        if (!out(l))
+            return;
+    }
+    write_head(out(l), bp_element_letter(e->sort), e->first_value, e);
+    fprintf(out(l), "%.17g", now);
+}
+
+/* What stays open in a run over time is left out: it would only cost time. */
+static bool stays_open(const bp_deck *d, const bp_element *e, const double *v) {
+    return d->plan.in_time && e->sort == BP_EL_RESISTOR && v[0] >= BP_OPEN_OHM &&
+           !is_live(d, e->first_value);
+}
+
 static void write_element(writer *w, const bp_deck *d, size_t i, const double *values) {
     const bp_element *e = &d->element[i];
     const double *v = &values[e->first_value];
     line l = line_open();
-    FILE *f = out(&l);
-    if (!f) {
+    if (stays_open(d, e, v))
+        return;
+    if (!out(&l)) {
         w->failed = true;
         return;
     }
-    if (e->sort == BP_EL_LAW) {
-        write_head(f, 'b', i, e);
-        fputs("i=", f);
-        write_law(f, e);
-        for (size_t k = 0; k < e->n_values; k++) {
-            line_end(w, &l);
-            if (out(&l))
-                fprintf(out(&l), "v%zu p%zu 0 %.17g", e->first_value + k, e->first_value + k, v[k]);
-        }
-    } else if (e->sort == BP_EL_DIODE) {
-        write_head(f, 'd', i, e);
-        fprintf(f, "m%zu", i);
-        line_end(w, &l);
-        if (out(&l))
-            fprintf(out(&l), ".model m%zu d(is=%.17g n=%.17g)", i, e->is, e->n);
-    } else {
-        if (e->site) {
-            write_site(f, e, i);
-            line_end(w, &l);
-            if (!(f = out(&l))) {
-                w->failed = true;
-                return;
-            }
-        }
-        write_head(f, bp_element_letter(e->sort), e->first_value, e);
-        fprintf(f, "%.17g", v[0]);
-    }
+    if (e->sort == BP_EL_LAW)
+        write_law_element(w, d, i, v, &l);
+    else if (e->sort == BP_EL_DIODE)
+        write_diode(w, i, e, &l);
+    else if (e->sort == BP_EL_COUPLING)
+        write_coupling(out(&l), d, e, v[0]);
+    else if (is_live(d, e->first_value))
+        write_live(w, d, e, v[0], &l);
+    else
+        write_plain(w, e, i, v[0], &l);
     line_end(w, &l);
 }
 
@@ -160,24 +228,51 @@ static void write_bank(writer *w, const bp_deck *d) {
 /* One endless run over a source that is connected to nothing: each step is a solution, and between
  * two steps values are altered. A solution costs a quarter of what a run of its own would. Nothing
  * is stored: solutions come by the callback. */
-static void write_run(writer *w) {
+static void write_steps(writer *w) {
     take(w, strdup("vx x 0 0"));
     take(w, strdup(".save none"));
     take(w, strdup(".dc vx 0 1e15 1"));
 }
 
-char **bp_deck_lines(const bp_deck *deck, const double *values) {
+/* One run over time. Each step that the solver may take is a share of the tolerance wide that the
+ * fineness leaves: the error of a step goes with its third power. */
+static void write_run(writer *w, const bp_extent *run) {
+    line l = line_open();
+    take(w, strdup(".save none"));
+    if (out(&l))
+        fprintf(out(&l), ".tran %.17g %.17g 0 %.17g", run->longest / run->fineness, run->seconds,
+                run->longest / run->fineness);
+    line_end(w, &l);
+    if (out(&l))
+        fprintf(out(&l), ".options " BP_RUN_OPTIONS " trtol=%.17g",
+                BP_RUN_TRTOL / (run->fineness * run->fineness * run->fineness));
+    line_end(w, &l);
+}
+
+static char **lines_of(const bp_deck *deck, const double *values, const bp_extent *run) {
     writer w = {0};
     take(&w, strdup("backprobe"));
     for (size_t i = 0; i < deck->n_elements; i++)
         write_element(&w, deck, i, values);
-    write_bank(&w, deck);
-    write_run(&w);
-    take(&w, strdup(".options " BP_SOLVER_OPTIONS));
+    if (run) {
+        write_run(&w, run);
+    } else {
+        write_bank(&w, deck);
+        write_steps(&w);
+        take(&w, strdup(".options " BP_SOLVER_OPTIONS));
+    }
     take(&w, strdup(".end"));
     if (w.failed)
         bp_deck_lines_free(&w.line);
     return w.line;
+}
+
+char **bp_deck_lines(const bp_deck *deck, const double *values) {
+    return lines_of(deck, values, NULL);
+}
+
+char **bp_deck_lines_in_time(const bp_deck *deck, const double *values, const bp_extent *run) {
+    return lines_of(deck, values, run);
 }
 
 void bp_deck_lines_free(char ***lines) {

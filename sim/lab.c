@@ -41,6 +41,12 @@ const char *bp_lab_solver(const bp_lab *lab) { return bp_pool_solver(lab->pool);
 bp_pool *bp_lab_pool(bp_lab *lab) { return lab->pool; }
 void bp_lab_plan_mishap(bp_lab *lab, bp_mishap mishap) { lab->mishap = mishap; }
 
+bp_mishap bp_lab_take_mishap(bp_lab *lab) {
+    const bp_mishap planned = lab->mishap;
+    lab->mishap = BP_MISHAP_NONE;
+    return planned;
+}
+
 const bp_deck *bp_lab_deck(bp_lab *lab, const bp_plan *plan) {
     for (size_t i = lab->n_decks; i-- > 0;)
         if (bp_plan_equal(&lab->deck[i]->plan, plan))
@@ -95,8 +101,7 @@ static void errand_clear(errand *e) {
 static bool make_job(void *data, size_t i, bp_bytes *request) {
     batch *r = data;
     bp_task *task = &r->errand[r->of_job[i]].asked.task[r->task_of_job[i]];
-    task->mishap = r->lab->mishap;
-    r->lab->mishap = BP_MISHAP_NONE;
+    task->mishap = bp_lab_take_mishap(r->lab);
     bp_task_write(task, r->lab->circuit, request);
     return true;
 }

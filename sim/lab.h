@@ -14,6 +14,9 @@ bp_pool *bp_lab_pool(bp_lab *lab);
 /* For tests: the next task that is sent to a worker makes it die, hang or babble. */
 void bp_lab_plan_mishap(bp_lab *lab, bp_mishap mishap);
 
+/* What was planned, once. */
+bp_mishap bp_lab_take_mishap(bp_lab *lab);
+
 /* The deck for a plan, kept by the lab until some questions later. NULL: no memory. */
 const bp_deck *bp_lab_deck(bp_lab *lab, const bp_plan *plan);
 

@@ -14,6 +14,9 @@ bool bp_plan_equal(const bp_plan *a, const bp_plan *b) {
            same((const size_t(*)[2])a->pair, a->n_pairs, (const size_t(*)[2])b->pair, b->n_pairs) &&
            same((const size_t(*)[2])a->jumper, a->n_jumpers, (const size_t(*)[2])b->jumper,
                 b->n_jumpers) &&
+           a->in_time == b->in_time &&
+           same((const size_t(*)[2])a->probe, a->n_probes, (const size_t(*)[2])b->probe,
+                b->n_probes) &&
            a->n_wires == b->n_wires &&
            (a->n_wires == 0 || memcmp(a->wire, b->wire, a->n_wires * sizeof *a->wire) == 0);
 }
@@ -23,7 +26,8 @@ bool bp_plan_copy(bp_plan *to, const bp_plan *from) {
     to->pair = calloc(from->n_pairs + 1, sizeof *to->pair);
     to->jumper = calloc(from->n_jumpers + 1, sizeof *to->jumper);
     to->wire = calloc(from->n_wires + 1, sizeof *to->wire);
-    if (!to->pair || !to->jumper || !to->wire) {
+    to->probe = calloc(from->n_probes + 1, sizeof *to->probe);
+    if (!to->pair || !to->jumper || !to->wire || !to->probe) {
         bp_plan_clear(to);
         return false;
     }
@@ -33,6 +37,8 @@ bool bp_plan_copy(bp_plan *to, const bp_plan *from) {
         memcpy(to->jumper, from->jumper, from->n_jumpers * sizeof *to->jumper);
     if (from->n_wires)
         memcpy(to->wire, from->wire, from->n_wires * sizeof *to->wire);
+    if (from->n_probes)
+        memcpy(to->probe, from->probe, from->n_probes * sizeof *to->probe);
     return true;
 }
 
@@ -40,6 +46,7 @@ void bp_plan_clear(bp_plan *plan) {
     free(plan->pair);
     free(plan->jumper);
     free(plan->wire);
+    free(plan->probe);
     *plan = (bp_plan){0};
 }
 

@@ -28,6 +28,10 @@ struct bp_session {
     bool complained; /* the solver's messages spoke of a failure since this was cleared */
     bool lost;
     char why[160];
+    const bp_watch *watch; /* of the run over time that is going on, else NULL */
+    size_t time_vector;    /* its place among the plot's vectors */
+    double reached;        /* s, of the last step that was accepted */
+    bool stopped;          /* nobody wants more of this run */
 };
 
 /* What the solver says when it gives up. Notes about single attempts are not failures: the result
@@ -68,9 +72,21 @@ static int hear_names(pvecinfoall all, int id, void *data) {
         node[i] = name[0] == 'n' ? strtoul(name + 1, &end, 10) : BP_NONE;
         if (end && *end)
             node[i] = BP_NONE;
+        if (strcmp(name, "time") == 0)
+            s->time_vector = i;
     }
     s->named = true;
     return 0;
+}
+
+static void take_point(bp_session *s, pvecvaluesall all) {
+    if (s->stopped || !s->sane || s->time_vector >= s->n_vectors) {
+        s->stopped = true;
+        return;
+    }
+    s->reached = all->vecsa[s->time_vector]->creal;
+    s->volts[0] = 0;
+    s->stopped = !s->watch->point(s->watch->data, s->reached, s->volts);
 }
 
 static int hear_solution(pvecvaluesall all, int n, int id, void *data) {
@@ -85,6 +101,29 @@ static int hear_solution(pvecvaluesall all, int n, int id, void *data) {
         s->sane = fabs(volt) <= BP_SANE_VOLTS;
         s->volts[s->node[i]] = volt;
     }
+    if (s->watch)
+        take_point(s, all);
+    return 0;
+}
+
+/* The solver asks for a live value by the name of its source, "v12"; a run that nobody wants gets
+ * what no step can follow. */
+static int give_source(double *value, double time, char *name, int id, void *data) {
+    (void)id;
+    const bp_session *s = data;
+    *value = s->watch && !s->stopped
+                 ? s->watch->source(s->watch->data, strtoul(name + 1, NULL, 10), time)
+                 : NAN;
+    return 0;
+}
+
+/* Before a step (location 0) the solver tells how far it would go. */
+static int give_step(double time, double *delta, double before, int redo, int id, int location,
+                     void *data) {
+    (void)before, (void)redo, (void)id;
+    const bp_session *s = data;
+    if (location == 0 && s->watch && !s->stopped)
+        *delta = s->watch->step(s->watch->data, time, *delta);
     return 0;
 }
 
@@ -101,7 +140,9 @@ bp_session *bp_session_new(void) {
     if (!s)
         return NULL;
     keep_memory();
-    if (ngSpice_Init(hear, NULL, hear_exit, hear_solution, hear_names, NULL, s) != 0 || s->lost)
+    int number = 0;
+    if (ngSpice_Init(hear, NULL, hear_exit, hear_solution, hear_names, NULL, s) != 0 || s->lost ||
+        ngSpice_Init_Sync(give_source, give_source, give_step, &number, s) != 0)
         bp_session_free(&s);
     return s;
 }
@@ -139,11 +180,10 @@ static void command(bp_session *s, const char *text) {
 /* Names of a circuit's elements and vectors. The sorts that have no value of their own have no
  * letter. */
 char bp_element_letter(bp_element_sort sort) {
-    static const char letters[] = {[BP_EL_RESISTOR] = 'r',
-                                   [BP_EL_VOLTAGE] = 'v',
-                                   [BP_EL_CURRENT] = 'i',
-                                   [BP_EL_DIODE] = 'd',
-                                   [BP_EL_LAW] = 'v'};
+    static const char letters[] = {
+        [BP_EL_RESISTOR] = 'r',  [BP_EL_VOLTAGE] = 'v', [BP_EL_CURRENT] = 'i',
+        [BP_EL_DIODE] = 'd',     [BP_EL_LAW] = 'v',     [BP_EL_INDUCTOR] = 'l',
+        [BP_EL_CAPACITOR] = 'c', [BP_EL_COUPLING] = 'k'};
     return letters[sort];
 }
 
@@ -151,7 +191,9 @@ char bp_element_letter(bp_element_sort sort) {
 static bool values_are_sane(bp_session *s, const bp_deck *deck, const double *values) {
     for (size_t i = 0; i < deck->n_values; i++) {
         const bp_element *e = &deck->element[deck->element_of[i]];
-        if (!isfinite(values[i]) || (e->sort == BP_EL_RESISTOR && !(values[i] > 0))) {
+        const bool positive = e->sort == BP_EL_RESISTOR || e->sort == BP_EL_INDUCTOR ||
+                              e->sort == BP_EL_CAPACITOR || e->sort == BP_EL_COUPLING;
+        if (!isfinite(values[i]) || (positive && !(values[i] > 0))) {
             snprintf(s->why, sizeof s->why, "element %zu has a value that cannot be: %g",
                      deck->element_of[i], values[i]);
             return false;
@@ -169,30 +211,62 @@ static bool make_room(bp_session *s, const bp_deck *deck) {
            fail(s, "out of memory");
 }
 
-bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
-    if (s->deck) {
-        command(s, "remcirc");
-        command(s, "destroy all");
-    }
-    s->deck = NULL;
-    s->named = false;
-    if (!values_are_sane(s, deck, values) || !make_room(s, deck))
-        return false;
-    char **lines = bp_deck_lines(deck, values);
+/* Puts lines in place of what was loaded, and frees them. */
+static bool take_lines(bp_session *s, char **lines) {
     if (!lines)
         return fail(s, "out of memory");
     s->complained = false;
     s->why[0] = '\0';
     const int bad = ngSpice_Circ(lines);
     bp_deck_lines_free(&lines);
-    if (bad || s->complained || s->lost)
-        return fail(s, "the solver did not take the circuit");
+    return !(bad || s->complained || s->lost) || fail(s, "the solver did not take the circuit");
+}
+
+static void unload(bp_session *s) {
+    if (s->deck) {
+        command(s, "remcirc");
+        command(s, "destroy all");
+    }
+    s->deck = NULL;
+    s->named = false;
+}
+
+bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
+    unload(s);
+    if (!values_are_sane(s, deck, values) || !make_room(s, deck) ||
+        !take_lines(s, bp_deck_lines(deck, values)))
+        return false;
     s->deck = deck;
     s->all_sites = false;
     memcpy(s->loaded, values, deck->n_values * sizeof *values);
     /* Stops the fall-back that runs a transient for a sixth of a second; it must follow each deck.
      */
     command(s, "optran 1 0 0 0 0 0");
+    return true;
+}
+
+bool bp_session_run(bp_session *s, const bp_deck *deck, const double *values, const bp_extent *run,
+                    const bp_watch *watch) {
+    unload(s);
+    if (!values_are_sane(s, deck, values) || !make_room(s, deck) ||
+        !take_lines(s, bp_deck_lines_in_time(deck, values, run)))
+        return false;
+    s->deck = deck;
+    s->watch = watch;
+    s->reached = 0;
+    s->stopped = false;
+    s->time_vector = BP_NONE;
+    command(s, "optran 1 0 0 0 0 0");
+    command(s, "run");
+    s->watch = NULL;
+    unload(s);
+    if (s->lost)
+        return fail(s, "the solver has ended");
+    if (s->stopped)
+        return s->why[0] ? false : fail(s, "the solver returned voltages that cannot be");
+    /* The last step ends where the run does, but for rounding. */
+    if (!(s->reached >= run->seconds * (1 - 1e-9)))
+        return fail(s, "the run over time came to no end: the solver's steps became too small");
     return true;
 }
 

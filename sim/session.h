@@ -42,6 +42,28 @@ bool bp_session_solve(bp_session *session, const double *values, double *volts);
 /* The same with the meter on all its sites at once, whatever `values` says of them. */
 bool bp_session_solve_all_sites(bp_session *session, const double *values, double *volts);
 
+/* A run over time (sim/wave_run.c): what the solver asks and tells while it goes. */
+typedef struct bp_watch {
+    void *data;
+    /* What a live value's source has to give at this time: volts, amperes, siemens. */
+    double (*source)(void *data, size_t value, double time);
+    /* The longest step that may follow this time, s, given what the solver would take. */
+    double (*step)(void *data, double time, double wanted);
+    /* A step was accepted. volts by deck node. False: nothing of the run is wanted any more. */
+    bool (*point)(void *data, double time, const double *volts);
+} bp_watch;
+
+/* Tolerances of a run over time. Volts are solved tightly, since currents are read as the drop over
+ * milliohms of a wire; a step's error is compared with trtol times as much. */
+#define BP_RUN_OPTIONS "rshunt=1e12 reltol=1e-6 vntol=1e-8 abstol=1e-11 itl1=500 itl4=60 pivrel=0.1"
+#define BP_RUN_TRTOL 700.0
+
+/* Runs a deck in time from the operating point of these values; it takes the place of the deck that
+ * was loaded, so that another has to be loaded before the next steady solution. False: no result,
+ * bp_session_why tells. */
+bool bp_session_run(bp_session *session, const bp_deck *deck, const double *values,
+                    const bp_extent *run, const bp_watch *watch);
+
 /* Why the last call failed, in words; static or owned by the session. */
 const char *bp_session_why(const bp_session *session);
 

@@ -17,7 +17,10 @@ bool bp_task_init(bp_task *task, const bp_circuit *circuit) {
 
 void bp_task_clear(bp_task *task) {
     free(task->done);
+    free(task->trace);
     task->done = NULL;
+    task->trace = NULL;
+    task->n_traces = 0;
     bp_plan_clear(&task->plan);
 }
 
@@ -87,7 +90,7 @@ void bp_bytes_add(bp_bytes *to, const void *what, size_t size) {
     to->size += size;
 }
 
-static void get(bp_bytes *from, void *what, size_t size) {
+void bp_bytes_get(bp_bytes *from, void *what, size_t size) {
     if (from->failed || size > from->size - from->at) {
         from->failed = true;
         memset(what, 0, size);
@@ -97,9 +100,9 @@ static void get(bp_bytes *from, void *what, size_t size) {
     from->at += size;
 }
 
-static size_t get_count(bp_bytes *from, size_t most) {
+size_t bp_bytes_get_count(bp_bytes *from, size_t most) {
     size_t n = 0;
-    get(from, &n, sizeof n);
+    bp_bytes_get(from, &n, sizeof n);
     from->failed = from->failed || n > most;
     return from->failed ? 0 : n;
 }
@@ -110,26 +113,33 @@ void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to)
     bp_bytes_add(to, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
     bp_bytes_add(to, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
     bp_bytes_add(to, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
+    bp_bytes_add(to, task->trace, task->n_traces * sizeof *task->trace);
 }
 
 bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from) {
-    get(from, task, sizeof *task);
+    bp_bytes_get(from, task, sizeof *task);
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
     bool good = !from->failed && task->plan.n_pairs <= MOST_PAIRS &&
-                task->plan.n_jumpers <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts;
+                task->plan.n_jumpers <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts &&
+                task->n_traces <= MOST_PAIRS;
     if (!good)
-        task->plan.n_pairs = task->plan.n_jumpers = task->plan.n_wires = 0;
+        task->plan.n_pairs = task->plan.n_jumpers = task->plan.n_wires = task->n_traces = 0;
+    task->plan.n_probes = 0;
+    task->plan.probe = NULL;
+    task->trace = calloc(task->n_traces + 1, sizeof *task->trace);
     task->plan.pair = calloc(task->plan.n_pairs + 1, sizeof *task->plan.pair);
     task->plan.jumper = calloc(task->plan.n_jumpers + 1, sizeof *task->plan.jumper);
     task->plan.wire = calloc(task->plan.n_wires + 1, sizeof *task->plan.wire);
-    if (!good || !task->done || !task->plan.pair || !task->plan.jumper || !task->plan.wire) {
+    if (!good || !task->done || !task->plan.pair || !task->plan.jumper || !task->plan.wire ||
+        !task->trace) {
         bp_task_clear(task);
         return false;
     }
-    get(from, task->done, circuit->n_parts * sizeof *task->done);
-    get(from, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
-    get(from, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
-    get(from, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
+    bp_bytes_get(from, task->done, circuit->n_parts * sizeof *task->done);
+    bp_bytes_get(from, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
+    bp_bytes_get(from, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
+    bp_bytes_get(from, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
+    bp_bytes_get(from, task->trace, task->n_traces * sizeof *task->trace);
     if (from->failed)
         bp_task_clear(task);
     return !from->failed;
@@ -159,7 +169,7 @@ void bp_result_write(const bp_result *result, const bp_deck *deck, bp_bytes *to)
         phase_write(&result->phase[i], deck, to);
 }
 
-static bool positions_are_sane(const int *position, const bp_circuit *circuit) {
+bool bp_positions_are_sane(const int *position, const bp_circuit *circuit) {
     for (size_t i = 0; i < circuit->n_parts; i++) {
         const bp_model *model = bp_models[bp_kind_index(circuit->parts[i].kind)];
         if (position[i] < 0 || (position[i] > 0 && position[i] >= model->n_positions))
@@ -189,7 +199,7 @@ static bool strays_read(bp_phase *p, const bp_phase *sent, const bp_task *task, 
     if (!task->moves || sent->n_spreads != bp_spreads_count(deck->circuit) ||
         !bp_phase_make_strays(p, n_pairs, sent->n_spreads))
         return false;
-    get(from, p->strays, n_pairs * p->n_spreads * sizeof *p->strays);
+    bp_bytes_get(from, p->strays, n_pairs * p->n_spreads * sizeof *p->strays);
     for (size_t i = 0; i < n_pairs * p->n_spreads; i++)
         if (!isfinite(p->strays[i]))
             return false;
@@ -200,7 +210,7 @@ static bool phase_read(bp_result *result, const bp_task *task, const bp_deck *de
                        bp_bytes *from) {
     const bp_circuit *c = deck->circuit;
     bp_phase sent;
-    get(from, &sent, sizeof sent);
+    bp_bytes_get(from, &sent, sizeof sent);
     bp_phase *p =
         from->failed ? NULL : bp_result_add(result, c->n_parts, deck->n_nodes, deck->plan.n_pairs);
     if (!p)
@@ -211,28 +221,29 @@ static bool phase_read(bp_result *result, const bp_task *task, const bp_deck *de
     p->seconds = sent.seconds;
     p->solved = sent.solved;
     p->chatter = sent.chatter;
-    get(from, p->position, c->n_parts * sizeof *p->position);
-    get(from, p->moves, c->n_parts * sizeof *p->moves);
-    get(from, p->volts, deck->n_nodes * sizeof *p->volts);
-    get(from, p->raw, deck->plan.n_pairs * sizeof *p->raw);
+    bp_bytes_get(from, p->position, c->n_parts * sizeof *p->position);
+    bp_bytes_get(from, p->moves, c->n_parts * sizeof *p->moves);
+    bp_bytes_get(from, p->volts, deck->n_nodes * sizeof *p->volts);
+    bp_bytes_get(from, p->raw, deck->plan.n_pairs * sizeof *p->raw);
     if (sent.n_spreads > 0 && !strays_read(p, &sent, task, deck, from))
         return false;
     return !from->failed && p->state < c->n_states &&
            (task->state == BP_NONE || p->state == task->state) &&
            (unsigned)p->sort <= BP_PHASE_AFTER &&
            (p->sort == BP_PHASE_WHOLE) == (p->opened == BP_NONE) &&
-           (p->opened == BP_NONE || p->opened < c->n_parts) && positions_are_sane(p->position, c) &&
-           volts_are_sane(p->volts, deck->n_nodes) && raws_are_sane(p->raw, deck->plan.n_pairs);
+           (p->opened == BP_NONE || p->opened < c->n_parts) &&
+           bp_positions_are_sane(p->position, c) && volts_are_sane(p->volts, deck->n_nodes) &&
+           raws_are_sane(p->raw, deck->plan.n_pairs);
 }
 
 bool bp_result_read(bp_result *result, const bp_task *task, const bp_deck *deck, bp_bytes *from) {
     const bp_circuit *c = deck->circuit;
     *result = (bp_result){0};
-    get(from, &result->status, sizeof result->status);
-    get(from, result->why, sizeof result->why);
+    bp_bytes_get(from, &result->status, sizeof result->status);
+    bp_bytes_get(from, result->why, sizeof result->why);
     result->why[sizeof result->why - 1] = '\0';
-    const size_t phases = get_count(from, BP_MOST_PHASES);
-    result->n_values = get_count(from, deck->n_values);
+    const size_t phases = bp_bytes_get_count(from, BP_MOST_PHASES);
+    result->n_values = bp_bytes_get_count(from, deck->n_values);
     if (from->failed)
         return false;
     if (result->status != BP_OK)
@@ -241,9 +252,9 @@ bool bp_result_read(bp_result *result, const bp_task *task, const bp_deck *deck,
     result->values = calloc(result->n_values + 1, sizeof *result->values);
     if (!result->found || !result->values)
         return false;
-    get(from, result->found, c->n_parts * sizeof *result->found);
-    get(from, result->values, result->n_values * sizeof *result->values);
-    if (from->failed || !positions_are_sane(result->found, c))
+    bp_bytes_get(from, result->found, c->n_parts * sizeof *result->found);
+    bp_bytes_get(from, result->values, result->n_values * sizeof *result->values);
+    if (from->failed || !bp_positions_are_sane(result->found, c))
         return false;
     for (size_t i = 0; i < phases; i++)
         if (!phase_read(result, task, deck, from))

@@ -18,6 +18,12 @@ typedef enum bp_mishap {
     BP_MISHAP_BABBLES
 } bp_mishap;
 
+/* What an oscilloscope is put on. */
+typedef struct bp_task_trace {
+    size_t red, black; /* faces; BP_NONE with a clamp */
+    size_t clamp;      /* a wire, or BP_NONE */
+} bp_task_trace;
+
 typedef struct bp_task {
     bp_fault_case faults;
     bp_conditions conditions;
@@ -33,6 +39,11 @@ typedef struct bp_task {
     bool acts;           /* something was done: the vehicle is looked at as found first */
     unsigned char *done; /* by part: BP_DID_ bits; owned */
     bp_plan plan;        /* owned */
+    bool in_time;        /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
+    double from, to;     /* window, s; the state is entered at 0 */
+    double fineness;     /* 1; 2: steps half as long */
+    size_t n_traces;
+    bp_task_trace *trace; /* owned */
 } bp_task;
 
 bool bp_task_init(bp_task *task, const bp_circuit *circuit); /* false: no memory */
@@ -84,6 +95,12 @@ typedef struct bp_bytes {
 
 void bp_bytes_clear(bp_bytes *bytes);
 void bp_bytes_add(bp_bytes *to, const void *what, size_t size);
+/* Reads the next bytes, or a count of at most `most`; zeros and a failed buffer when there are
+ * none.
+ */
+void bp_bytes_get(bp_bytes *from, void *what, size_t size);
+size_t bp_bytes_get_count(bp_bytes *from, size_t most);
+bool bp_positions_are_sane(const int *position, const bp_circuit *circuit);
 
 void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to);
 bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from);

@@ -47,6 +47,17 @@ typedef struct bp_moment {
     struct bp_run *run;
 } bp_moment;
 
+/* Something that a part can tell of an instant. A value that goes with it, and the time since
+ * another one, are features of the run: "current at switch-off", "dwell". */
+typedef struct bp_wave_tell {
+    const char *id;                     /* "off" */
+    const char *words;                  /* with %s for the part's name: "%s switches off" */
+    bp_unit unit;                       /* of its value, BP_UNIT_NONE: it has none */
+    const char *value_id, *value_words; /* the value as a feature; NULL: none */
+    const char *since;                  /* id of another one; NULL: no time is taken */
+    const char *span_id, *span_words;   /* the time since then as a feature */
+} bp_wave_tell;
+
 typedef struct bp_wave_model {
     /* Instead of the model's own; NULL: the same as in steady state. Both or neither. */
     void (*elements)(bp_builder *b, const bp_part *part);
@@ -58,8 +69,9 @@ typedef struct bp_wave_model {
     /* After every accepted step, first at the start of the run. True: something changed that
      * `values` depends on. NULL: nothing to see. */
     bool (*instant)(bp_moment *m);
-    bool own_positions; /* model->next is not asked in a run */
-    double ramp;        /* s; how long a change of values takes, 0 = BP_WAVE_RAMP */
+    const bp_wave_tell *tells; /* ended by id NULL; NULL: tells nothing */
+    bool own_positions;        /* model->next is not asked in a run */
+    double ramp;               /* s; how long a change of values takes, 0 = BP_WAVE_RAMP */
     /* What people noticed over the run, at its end. NULL: nothing, since a steady `behave` of a
      * passing instant would mislead. */
     void (*behave)(const bp_moment *m, bp_behaviour *out);
@@ -75,9 +87,9 @@ typedef struct bp_wave_model {
 void bp_moment_wake(bp_moment *m, double time);
 /* Until then, and until the next instant, no step longer than this, s. */
 void bp_moment_fine(bp_moment *m, double longest);
-/* Tells what happened now. id and the format's words: "off", "%s switches off" (%s: the part's
- * name); both static. value NAN: none. */
-void bp_moment_tell(bp_moment *m, const char *id, const char *words, double value, bp_unit unit);
+/* Tells what happened now: one of wave->tells by index. value NAN: none. What parts with positions
+ * do (a relay that moves, a fuse that opens) is told without being asked. */
+void bp_moment_tell(bp_moment *m, size_t which, double value);
 
 /* Elements that only exist in time, for wave->elements. One value each: H, F, and the share of
  * coupling 0 < k < 1 between two inductors of the same part, given by their slots (dots at plus).

@@ -10,6 +10,7 @@
 
 #include "sim/bench.h"
 #include "sim/sandbox.h"
+#include "sim/wave_run.h"
 
 static bool send_all(int fd, const void *data, size_t size) {
     const unsigned char *at = data;
@@ -78,6 +79,20 @@ static void have_mishap(bp_mishap mishap, int fd) {
         bp_send(fd, &message);
 }
 
+static void answer(bp_bench *bench, const bp_task *task, bp_bytes *reply) {
+    if (task->in_time) {
+        bp_wave_result result;
+        bp_run_wave(bench, task, &result);
+        bp_wave_result_write(&result, bench->circuit, reply);
+        bp_wave_result_clear(&result);
+        return;
+    }
+    bp_result result;
+    bp_run_task(bench, task, &result);
+    bp_result_write(&result, bench->deck, reply);
+    bp_result_clear(&result);
+}
+
 /* One task. False: the process is of no more use. */
 static bool serve(bp_bench *bench, int fd, bp_bytes *request) {
     bp_task task;
@@ -87,13 +102,10 @@ static bool serve(bp_bench *bench, int fd, bp_bytes *request) {
     if (task.mishap != BP_MISHAP_NONE)
         have_mishap(task.mishap, fd);
     else {
-        bp_result result;
         bp_bytes reply = {0};
-        bp_run_task(bench, &task, &result);
-        bp_result_write(&result, bench->deck, &reply);
+        answer(bench, &task, &reply);
         good = bp_send(fd, &reply) && !bp_session_lost(bench->rig.session);
         bp_bytes_clear(&reply);
-        bp_result_clear(&result);
     }
     bp_task_clear(&task);
     return good;

@@ -1,0 +1,193 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "sim/features.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "sim/model.h"
+#include "sim/wave.h"
+
+typedef struct maker {
+    bp_store *store;
+    bp_scope_run *run;
+    bp_feature *list;
+    size_t n, room;
+} maker;
+
+static bp_feature *add(maker *m, const char *id, const char *words, double value, bp_unit unit) {
+    if (!isfinite(value))
+        return NULL;
+    if (m->n == m->room) {
+        const size_t room = m->room ? 2 * m->room : 32;
+        bp_feature *more = realloc(m->list, room * sizeof *more);
+        if (!more) {
+            m->store->failed = true;
+            return NULL;
+        }
+        m->list = more;
+        m->room = room;
+    }
+    bp_feature *f = &m->list[m->n++];
+    *f = (bp_feature){.id = id,
+                      .words = words,
+                      .value = value,
+                      .unit = unit,
+                      .trace = BP_SCOPE_NO_TRACE,
+                      .at = NAN,
+                      .until = NAN};
+    return f;
+}
+
+static void add_on(maker *m, size_t trace, const char *id, const char *words, double value,
+                   bp_unit unit, double at) {
+    bp_feature *f = add(m, id, words, value, unit);
+    if (!f)
+        return;
+    f->trace = trace;
+    f->at = f->until = at;
+}
+
+/* Highest, lowest, and by the rule of trapezoids the mean and the true root of the mean square. */
+typedef struct sums {
+    size_t highest, lowest;
+    double mean, rms;
+} sums;
+
+static sums sum_up(const double *t, const double *v, size_t n) {
+    sums s = {0, 0, 0, 0};
+    for (size_t i = 1; i < n; i++) {
+        const double dt = t[i] - t[i - 1];
+        s.highest = v[i] > v[s.highest] ? i : s.highest;
+        s.lowest = v[i] < v[s.lowest] ? i : s.lowest;
+        s.mean += dt * (v[i] + v[i - 1]) / 2;
+        s.rms += dt * (v[i] * v[i] + v[i] * v[i - 1] + v[i - 1] * v[i - 1]) / 3;
+    }
+    const double all = t[n - 1] - t[0];
+    s.mean /= all;
+    s.rms = sqrt(s.rms / all);
+    return s;
+}
+
+/* Passages of the middle between highest and lowest, counted only once the trace has left a band
+ * of a tenth of their distance: noise on a slope is one passage. */
+typedef struct passages {
+    size_t up;          /* rising ones */
+    double first, last; /* times of the first and last rising one */
+    double high;        /* time spent above between these two */
+} passages;
+
+static double crossing(const double *t, const double *v, size_t i, double level) {
+    return t[i - 1] + (level - v[i - 1]) / (v[i] - v[i - 1]) * (t[i] - t[i - 1]);
+}
+
+static passages count(const double *t, const double *v, size_t n, double low, double high) {
+    const double middle = (low + high) / 2, band = (high - low) / 20;
+    passages p = {0, NAN, NAN, 0};
+    bool above = v[0] > middle;
+    double rose = NAN, fell = NAN, crossed = t[0], pending = 0;
+    for (size_t i = 1; i < n; i++) {
+        if ((v[i - 1] <= middle) != (v[i] <= middle))
+            crossed = crossing(t, v, i, middle);
+        if (!above && v[i] > middle + band) {
+            above = true;
+            rose = crossed;
+            if (p.up++ == 0)
+                p.first = rose;
+            else
+                p.high += pending;
+            p.last = rose;
+            pending = 0;
+        } else if (above && v[i] < middle - band) {
+            above = false;
+            fell = crossed;
+            pending = isnan(rose) ? 0 : fell - rose;
+        }
+    }
+    return p;
+}
+
+/* What repeats: three rising passages at least, so two whole periods. */
+static void measure_rhythm(maker *m, size_t trace, const double *v, const sums *s) {
+    const bp_scope_run *run = m->run;
+    const double low = v[s->lowest], high = v[s->highest];
+    if (!(high - low > 1e-3 * fmax(fabs(high), fabs(low))))
+        return;
+    const passages p = count(run->time, v, run->n, low, high);
+    if (p.up < 3)
+        return;
+    const double all = p.last - p.first;
+    add_on(m, trace, "frequency", "frequency", (double)(p.up - 1) / all, BP_UNIT_HERTZ, NAN);
+    add_on(m, trace, "duty", "share of time high", p.high / all, BP_UNIT_FRACTION, NAN);
+}
+
+static void measure(maker *m, size_t trace) {
+    const bp_scope_run *run = m->run;
+    const bp_scope_shown *shown = &run->traces[trace];
+    const double *v = shown->value;
+    const sums s = sum_up(run->time, v, run->n);
+    add_on(m, trace, "highest", "highest", v[s.highest], shown->unit, run->time[s.highest]);
+    add_on(m, trace, "lowest", "lowest", v[s.lowest], shown->unit, run->time[s.lowest]);
+    add_on(m, trace, "peak-to-peak", "peak to peak", v[s.highest] - v[s.lowest], shown->unit, NAN);
+    add_on(m, trace, "mean", "mean", s.mean, shown->unit, NAN);
+    add_on(m, trace, "rms", "true RMS", s.rms, shown->unit, NAN);
+    measure_rhythm(m, trace, v, &s);
+}
+
+static const bp_wave_tell *tell_of(const bp_circuit *circuit, const bp_wave_event *e) {
+    const bp_model *model = bp_models[bp_kind_index(circuit->parts[e->part].kind)];
+    return e->which >= 0 ? &model->wave->tells[e->which] : NULL;
+}
+
+static bool has(const maker *m, const char *id, const char *part) {
+    for (size_t i = 0; i < m->n; i++)
+        if (m->list[i].part && strcmp(m->list[i].id, id) == 0 && strcmp(m->list[i].part, part) == 0)
+            return true;
+    return false;
+}
+
+/* The last earlier event of the same part with this id, or NULL. */
+static const bp_wave_event *earlier(const bp_circuit *circuit, const bp_wave_result *r, size_t of,
+                                    const char *id) {
+    for (size_t at = of; at-- > 0;) {
+        const bp_wave_tell *tell = tell_of(circuit, &r->event[at]);
+        if (r->event[at].part == r->event[of].part && tell && strcmp(tell->id, id) == 0)
+            return &r->event[at];
+    }
+    return NULL;
+}
+
+/* Each feature of a part once: the first that the window shows whole. */
+static void from_event(maker *m, const bp_circuit *circuit, const bp_wave_result *r, size_t i) {
+    const bp_wave_event *e = &r->event[i];
+    const bp_wave_tell *tell = tell_of(circuit, e);
+    const char *part = circuit->parts[e->part].id;
+    if (!tell)
+        return;
+    if (tell->value_id && !has(m, tell->value_id, part)) {
+        bp_feature *f = add(m, tell->value_id, tell->value_words, e->value, tell->unit);
+        if (f)
+            f->part = part, f->at = f->until = e->time;
+    }
+    const bp_wave_event *since = tell->since ? earlier(circuit, r, i, tell->since) : NULL;
+    if (since && !has(m, tell->span_id, part)) {
+        bp_feature *f =
+            add(m, tell->span_id, tell->span_words, e->time - since->time, BP_UNIT_SECOND);
+        if (f)
+            f->part = part, f->at = since->time, f->until = e->time;
+    }
+}
+
+void bp_make_features(bp_store *store, const bp_circuit *circuit, const bp_wave_result *result,
+                      bp_scope_run *run) {
+    maker m = {.store = store, .run = run};
+    for (size_t i = 0; i < result->n_events; i++)
+        from_event(&m, circuit, result, i);
+    for (size_t t = 0; t < run->n_traces; t++)
+        measure(&m, t);
+    for (size_t i = 0; i < m.n; i++)
+        m.list[i].part = bp_store_copy(store, m.list[i].part);
+    run->features = bp_store_keep(store, m.list, m.n, sizeof *m.list);
+    run->n_features = m.n;
+    free(m.list);
+}

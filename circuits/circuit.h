@@ -156,6 +156,7 @@ struct bp_circuit {
     size_t feed;      /* face of the first battery's or source's + pin (short-to-feed goes there) */
     size_t body,
         engine;      /* nodes of the body and engine metal, BP_NONE when there is no such ground */
+    bool airbag;     /* the file itself names that caution: nothing is connected to this circuit */
     bool ideal_bond; /* no wire ties battery - to the body: taken as one with the reference */
     void *building;  /* builder's private data; NULL after bp_circuit_finish */
 };

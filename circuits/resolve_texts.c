@@ -55,6 +55,7 @@ static bool has(char *const *list, size_t n, const char *text) {
 
 static void add_caution(bp_circuit *circuit, const bp_build_note *note) {
     if (!strchr(note->b, ' ')) {
+        circuit->airbag = circuit->airbag || strcmp(note->b, "airbag") == 0;
         if (bp_caution_text(note->b))
             return; /* added with the others, in their order */
         bp_names keys = {0};

@@ -86,8 +86,8 @@ static const struct argp_option options[] = {
      "through",
      0},
     {"after", KEY_AFTER, "ACTION", 0,
-     "do this first: 'unplug C12', 'pull K2', 'disconnect BAT', "
-     "'jumper K2.30 K2.87'; may be given several times",
+     "do this first: 'unplug C12', 'pull K2', 'jumper K2.30 K2.87', 'feed M1.1', 'bypass G3', "
+     "'bulb-for F4 21W' ... (an unknown one is answered with them all); may be given several times",
      0},
     BP_OPTIONS_CONDITIONS,
     BP_OPTION_UNITS,

@@ -8,6 +8,7 @@
 #include "cli/describe.h"
 #include "cli/predict_text.h"
 #include "render/sheet_facts.h"
+#include "sim/instrument.h"
 #include "sim/model.h"
 
 static const char *instrument_words(bp_instrument instrument) {
@@ -132,6 +133,11 @@ static void clamp_words(const bp_circuit *circuit, const bp_reading *reading, ch
              reading->black);
 }
 
+/* A light meter leaves what lies open without a load; others load it themselves. */
+static const char *open_words(bp_instrument instrument) {
+    return bp_instruments[instrument]->light ? "; unloaded" : "; lying open";
+}
+
 char *bp_reading_where(const bp_circuit *circuit, const bp_reading *reading) {
     size_t point = reading->point ? bp_point_find(circuit, reading->point) : BP_NONE;
     size_t face = reading->red ? bp_face_find(circuit, reading->red) : BP_NONE;
@@ -144,7 +150,7 @@ char *bp_reading_where(const bp_circuit *circuit, const bp_reading *reading) {
         bp_point_words(circuit, &circuit->points[point], words, sizeof words);
     else if (face != BP_NONE)
         bp_face_words(circuit, face, words, sizeof words);
-    return bp_format("%s%s", words, reading->unloaded ? "; unloaded" : "");
+    return bp_format("%s%s", words, reading->unloaded ? open_words(reading->instrument) : "");
 }
 
 static const bp_notice *same_notice(const bp_state_answer *healthy, const bp_notice *notice) {

@@ -1,70 +1,66 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "sim/actions.h"
-
 #include <ctype.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* More than this through a jumper lead is a short, A: common practice, the largest fuse in a fused
- * lead. */
-#define JUMPER_MOST 30.0
+#include "sim/actions_private.h"
 
-enum { MOST_WORDS = 3, WORD_SIZE = 96 };
-
-typedef struct words {
-    size_t n;
-    char word[MOST_WORDS + 1][WORD_SIZE];
-} words;
-
-/* Cut at blanks; a word too many or too long makes n larger than any action has. */
-static words cut(const char *text) {
-    words w = {0};
-    while (w.n <= MOST_WORDS) {
-        while (isspace((unsigned char)*text))
-            text++;
-        const size_t length = strcspn(text, " \t\n\r\v\f");
-        if (length == 0)
-            return w;
-        if (length >= WORD_SIZE)
-            break;
-        memcpy(w.word[w.n++], text, length);
-        text += length;
-    }
-    w.n = MOST_WORDS + 1;
-    return w;
+bp_status bp_act_refuse(const bp_act *a, const char *format, ...) {
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(a->why, a->size, format, arguments);
+    va_end(arguments);
+    return BP_ERR_USAGE;
 }
 
-/* The name nearest to a misspelt part, written as a question, or nothing. */
-static void suggest_part(const bp_circuit *c, const char *word, char *why, size_t size) {
+/* Names the nearest part to a misspelt one. */
+static void no_part(const bp_act *a, const char *word) {
+    const bp_circuit *c = a->circuit;
     const char **names = malloc((c->n_parts + 1) * sizeof *names);
     for (size_t i = 0; names && i < c->n_parts; i++)
         names[i] = c->parts[i].id;
     const char *near = names ? bp_near_miss(word, names, c->n_parts) : NULL;
     if (near)
-        snprintf(why, size, "there is no part %s; did you mean %s?", word, near);
+        bp_act_refuse(a, "there is no part %s; did you mean %s?", word, near);
     else
-        snprintf(why, size, "there is no part %s in this circuit", word);
+        bp_act_refuse(a, "there is no part %s in this circuit", word);
     free(names);
 }
 
-static bool has_plug(const bp_part *part) {
+bool bp_act_part(const bp_act *a, size_t word, size_t *part) {
+    const bp_circuit *c = a->circuit;
+    *part = bp_part_find(c, a->word[word]);
+    for (size_t i = 0; *part == BP_NONE && i < c->n_parts; i++)
+        if (c->parts[i].unit && strcmp(c->parts[i].unit, a->word[word]) == 0)
+            *part = i;
+    if (*part == BP_NONE)
+        no_part(a, a->word[word]);
+    return *part != BP_NONE;
+}
+
+bool bp_act_face(const bp_act *a, size_t word, size_t *face) {
+    const size_t point = bp_point_find(a->circuit, a->word[word]);
+    *face =
+        point != BP_NONE ? a->circuit->points[point].face : bp_face_find(a->circuit, a->word[word]);
+    if (*face == BP_NONE)
+        bp_act_refuse(a, "there is no pin or point %s in this circuit", a->word[word]);
+    return *face != BP_NONE;
+}
+
+static bool has_pins(const bp_part *part, bp_pin_sort sort) {
     for (size_t i = 0; i < part->n_pins; i++)
-        if (part->pins[i].sort == BP_PIN_PLUG)
+        if (part->pins[i].sort == sort)
             return true;
     return false;
 }
 
-static bool has_bolts(const bp_part *part) {
-    for (size_t i = 0; i < part->n_pins; i++)
-        if (part->pins[i].sort == BP_PIN_BOLTED)
-            return true;
-    return false;
-}
+bool bp_has_plug(const bp_part *part) { return has_pins(part, BP_PIN_PLUG); }
+bool bp_has_bolts(const bp_part *part) { return has_pins(part, BP_PIN_BOLTED); }
 
-/* A connector's halves are ideal pins; it comes apart in the middle by its own model. */
-static bool is_connector(const bp_part *part) {
+bool bp_is_connector(const bp_part *part) {
     return part->kind == bp_kinds[BP_KIND_INDEX_connector];
 }
 
@@ -72,160 +68,234 @@ static bool same_housing(const bp_part *a, const bp_part *b) {
     return a == b || (a->unit && b->unit && strcmp(a->unit, b->unit) == 0);
 }
 
-bool bp_action_open(bp_task *task, const bp_circuit *circuit, size_t part, bool bolts) {
+/* Notes `bit` of every part in the housing that comes apart by hand. False: none does. */
+static bool note_housing(bp_task *task, const bp_circuit *circuit, size_t part, bool bolts,
+                         bp_done bit) {
     bool any = false;
     for (size_t i = 0; i < circuit->n_parts; i++) {
         const bp_part *p = &circuit->parts[i];
         if (!same_housing(p, &circuit->parts[part]) ||
-            !(has_plug(p) || is_connector(p) || (bolts && has_bolts(p))))
+            !(bp_has_plug(p) || bp_is_connector(p) || (bolts && bp_has_bolts(p))))
             continue;
-        task->done[i] |= bolts ? BP_DID_DISCONNECT : BP_DID_UNPLUG;
+        task->done[i] = (bp_done)(task->done[i] | bit);
         any = true;
     }
     return any;
 }
 
-/* By id, or any part of the housing of that name. */
-static size_t find_part(const bp_circuit *c, const char *name) {
-    const size_t part = bp_part_find(c, name);
-    for (size_t i = 0; part == BP_NONE && i < c->n_parts; i++)
-        if (c->parts[i].unit && strcmp(c->parts[i].unit, name) == 0)
-            return i;
-    return part;
+bool bp_action_open(bp_task *task, const bp_circuit *circuit, size_t part, bool bolts) {
+    return note_housing(task, circuit, part, bolts, bolts ? BP_DID_DISCONNECT : BP_DID_UNPLUG);
 }
 
-static bp_status do_unplug(bp_task *task, const bp_circuit *c, size_t part, char *why,
-                           size_t size) {
-    if (bp_action_open(task, c, part, false))
-        return BP_OK;
-    const char *id = c->parts[part].id;
-    if (has_bolts(&c->parts[part]))
-        snprintf(why, size, "%s is bolted on, not plugged in: use \"disconnect %s\"", id, id);
-    else
-        snprintf(why, size, "%s has no plug or socket to take apart", id);
-    return BP_ERR_USAGE;
+static bp_status no_plug(const bp_act *a, const bp_part *part) {
+    if (bp_has_bolts(part))
+        return bp_act_refuse(a, "%s is bolted on, not plugged in: use \"disconnect %s\"", part->id,
+                             part->id);
+    return bp_act_refuse(a, "%s has no plug or socket to take apart", part->id);
 }
 
-static bp_status do_disconnect(bp_task *task, const bp_circuit *c, size_t part, char *why,
-                               size_t size) {
-    if (bp_action_open(task, c, part, true))
-        return BP_OK;
-    snprintf(why, size, "%s has nothing to disconnect", c->parts[part].id);
-    return BP_ERR_USAGE;
-}
-
-static bp_status do_renew(bp_task *task, const bp_circuit *c, size_t part, char *why, size_t size) {
-    if (!bp_models[bp_kind_index(c->parts[part].kind)]->lasting) {
-        snprintf(why, size, "%s does not blow: only fuses are renewed", c->parts[part].id);
+static bp_status unplug(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
         return BP_ERR_USAGE;
-    }
-    task->done[part] |= BP_DID_RENEW;
+    return bp_action_open(a->task, a->circuit, part, false) ? BP_OK
+                                                            : no_plug(a, &a->circuit->parts[part]);
+}
+
+static bp_status reseat(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    return note_housing(a->task, a->circuit, part, false, BP_DID_RESEAT)
+               ? BP_OK
+               : no_plug(a, &a->circuit->parts[part]);
+}
+
+static bp_status disconnect(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    if (bp_action_open(a->task, a->circuit, part, true))
+        return BP_OK;
+    return bp_act_refuse(a, "%s has nothing to disconnect", a->circuit->parts[part].id);
+}
+
+static void note(const bp_act *a, size_t part, int bits) {
+    a->task->done[part] = (bp_done)(a->task->done[part] | bits);
+}
+
+static bool blows(const bp_part *part) { return bp_models[bp_kind_index(part->kind)]->lasting; }
+
+static bp_status renew(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    if (!blows(&a->circuit->parts[part]))
+        return bp_act_refuse(a, "%s does not blow: only fuses are renewed",
+                             a->circuit->parts[part].id);
+    note(a, part, BP_DID_RENEW);
     return BP_OK;
 }
 
+/* All that shares the part's housing is swapped with it; a blown one comes whole. */
+static bp_status substitute(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    const bp_part *p = &a->circuit->parts[part];
+    if (p->kind->passive)
+        return bp_act_refuse(
+            a,
+            "%s is wiring, which is not swapped for a test: a jumper past it shows "
+            "as much",
+            p->id);
+    for (size_t i = 0; i < a->circuit->n_parts; i++)
+        if (same_housing(&a->circuit->parts[i], p) && !a->circuit->parts[i].kind->passive)
+            note(a, i, BP_DID_SUBSTITUTE | (blows(&a->circuit->parts[i]) ? BP_DID_RENEW : 0));
+    a->task->may_harm = true;
+    return BP_OK;
+}
+
+static bp_status tug(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    note(a, part, BP_DID_TUG);
+    return BP_OK;
+}
+
+static bp_status wet(const bp_act *a) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    note(a, part, BP_DID_WET);
+    return BP_OK;
+}
+
+/* A part is either hot or cold: the last one counts. */
+static bp_status bring_to(const bp_act *a, int bit) {
+    size_t part;
+    if (!bp_act_part(a, 0, &part))
+        return BP_ERR_USAGE;
+    if (bit == BP_DID_HEAT && a->circuit->parts[part].kind == &bp_kind_battery)
+        return bp_act_refuse(a, "%s is not heated: a battery gives off gas that explodes",
+                             a->circuit->parts[part].id);
+    a->task->done[part] = (bp_done)(a->task->done[part] & ~(BP_DID_HEAT | BP_DID_COOL));
+    note(a, part, bit);
+    return BP_OK;
+}
+
+static bp_status heat(const bp_act *a) { return bring_to(a, BP_DID_HEAT); }
+static bp_status cool(const bp_act *a) { return bring_to(a, BP_DID_COOL); }
+
+/* A part that was heated or sprayed is as warm as its surroundings after this, s: common practice.
+ * A tug is over at once. */
+#define WEARS_OFF 600.0
+#define LONGEST_WAIT 604800.0 /* a week */
+
+static bp_status wait_for(const bp_act *a) {
+    double seconds;
+    if (bp_quantity_parse(a->word[0], BP_UNIT_SECOND, &seconds, a->why, a->size) != BP_OK)
+        return BP_ERR_USAGE;
+    if (!(seconds > 0) || seconds > LONGEST_WAIT)
+        return bp_act_refuse(a, "wait %s: expected more than nothing and a week at most",
+                             a->word[0]);
+    a->task->conditions.waited += seconds;
+    const int over = BP_DID_TUG | (seconds >= WEARS_OFF ? BP_DID_HEAT | BP_DID_COOL : 0);
+    for (size_t i = 0; i < a->circuit->n_parts; i++)
+        a->task->done[i] = (bp_done)(a->task->done[i] & ~over);
+    return BP_OK;
+}
+
+/* Every action: its words, and how many follow the verb at least and at most. */
 typedef struct verb {
-    const char *name;
-    bp_status (*act)(bp_task *task, const bp_circuit *c, size_t part, char *why, size_t size);
-    unsigned char bit; /* without `act`: what is noted of the part */
+    const char *name, *usage;
+    size_t least, most;
+    bool quantity; /* the last word is a value, whose unit may stand apart */
+    bp_status (*act)(const bp_act *a);
 } verb;
 
 static const verb verbs[] = {
-    {"unplug", do_unplug, 0},    {"pull", do_unplug, 0},    {"disconnect", do_disconnect, 0},
-    {"renew", do_renew, 0},      {"tug", NULL, BP_DID_TUG}, {"heat", NULL, BP_DID_HEAT},
-    {"cool", NULL, BP_DID_COOL}, {"wet", NULL, BP_DID_WET},
+    {"unplug", "unplug PART", 1, 1, false, unplug},
+    {"pull", "pull PART", 1, 1, false, unplug},
+    {"reseat", "reseat PART", 1, 1, false, reseat},
+    {"disconnect", "disconnect PART", 1, 1, false, disconnect},
+    {"jumper", "jumper PLACE PLACE", 2, 2, false, bp_act_jumper},
+    {"feed", "feed PLACE", 1, 1, false, bp_act_feed},
+    {"earth", "earth PLACE", 1, 1, false, bp_act_earth},
+    {"bypass", "bypass GROUND", 1, 1, false, bp_act_bypass},
+    {"bulb-for", "bulb-for FUSE 21W", 1, 2, true, bp_act_bulb_for},
+    {"load", "load PLUG 21W", 1, 3, true, bp_act_load},
+    {"renew", "renew FUSE", 1, 1, false, renew},
+    {"substitute", "substitute PART", 1, 1, false, substitute},
+    {"heat", "heat PART", 1, 1, false, heat},
+    {"cool", "cool PART", 1, 1, false, cool},
+    {"wet", "wet PART", 1, 1, false, wet},
+    {"tug", "tug PART", 1, 1, false, tug},
+    {"wait", "wait 20min", 1, 1, true, wait_for},
 };
 enum { N_VERBS = sizeof verbs / sizeof *verbs };
 
-static bp_status add_jumper(bp_task *task, const bp_circuit *c, const words *w, char *why,
-                            size_t size) {
-    size_t face[2];
-    for (int i = 0; i < 2; i++) {
-        face[i] = bp_face_find(c, w->word[1 + i]);
-        if (face[i] == BP_NONE) {
-            snprintf(why, size, "there is no pin or point %s in this circuit", w->word[1 + i]);
-            return BP_ERR_USAGE;
-        }
+const char *bp_action_usage(size_t index) { return index < N_VERBS ? verbs[index].usage : NULL; }
+
+static bp_status no_verb(const bp_act *a, const char *action, const char *word) {
+    const char *names[N_VERBS];
+    char all[400] = "";
+    for (size_t i = 0, at = 0; i < N_VERBS; i++) {
+        names[i] = verbs[i].name;
+        at += (size_t)snprintf(&all[at], sizeof all - at, "%s%s", i ? ", " : "", verbs[i].usage);
     }
-    if (bp_face_node(c, face[0]) == bp_face_node(c, face[1])) {
-        snprintf(why, size, "%s and %s are joined already", w->word[1], w->word[2]);
-        return BP_ERR_USAGE;
-    }
-    size_t(*more)[2] = realloc(task->plan.jumper, (task->plan.n_jumpers + 1) * sizeof *more);
-    if (!more)
-        return BP_ERR_MEMORY;
-    task->plan.jumper = more;
-    memcpy(more[task->plan.n_jumpers++], face, sizeof face);
-    task->acts = true;
-    return BP_OK;
+    const char *near = bp_near_miss(word, names, N_VERBS);
+    if (near && strcmp(near, word) != 0)
+        return bp_act_refuse(a, "no action \"%.60s\"; did you mean \"%s\"?", action, near);
+    return bp_act_refuse(a, "no action \"%.60s\"; there are: %s", action, all);
+}
+
+/* The next word at *text, which moves on; false when it is too long. An empty one ends. */
+static bool next_word(const char **text, char *word, size_t size) {
+    while (isspace((unsigned char)**text))
+        ++*text;
+    const size_t length = strcspn(*text, " \t\n\r\v\f");
+    if (length >= size)
+        return false;
+    memcpy(word, *text, length);
+    word[length] = '\0';
+    *text += length;
+    return true;
+}
+
+/* "21", "W" are one value. */
+static void join_unit(bp_act *a, const verb *v) {
+    if (!v->quantity || a->n < 2 || !isalpha((unsigned char)a->word[a->n - 1][0]) ||
+        !isdigit((unsigned char)a->word[a->n - 2][0]))
+        return;
+    char unit[8]; /* a longer one is no unit, and is refused as one */
+    snprintf(unit, sizeof unit, "%s", a->word[a->n - 1]);
+    strncat(a->word[a->n - 2], unit, sizeof a->word[0] - strlen(a->word[a->n - 2]) - 1);
+    a->n--;
 }
 
 bp_status bp_action_add(bp_task *task, const bp_circuit *circuit, const char *action, char *why,
                         size_t size) {
-    const words w = cut(action);
-    if (w.n == 3 && strcmp(w.word[0], "jumper") == 0)
-        return add_jumper(task, circuit, &w, why, size);
+    bp_act a = {.task = task, .circuit = circuit, .why = why, .size = size};
+    char name[sizeof a.word[0]] = "", more[sizeof a.word[0]] = "";
+    const char *rest = action;
     const verb *v = NULL;
-    for (size_t i = 0; i < N_VERBS && w.n == 2; i++)
-        if (strcmp(verbs[i].name, w.word[0]) == 0)
+    bool good = next_word(&rest, name, sizeof name);
+    for (size_t i = 0; i < N_VERBS; i++)
+        if (good && strcmp(verbs[i].name, name) == 0)
             v = &verbs[i];
-    if (!v) {
-        snprintf(
-            why, size,
-            "no action \"%.60s\"; there are: unplug, pull, disconnect, renew, tug, heat, cool, wet "
-            "(each with a part) and jumper (with two pins)",
-            action);
-        return BP_ERR_USAGE;
+    if (!v)
+        return no_verb(&a, action, name);
+    for (a.n = 0; good && a.n < BP_ACTION_WORDS; a.n++) {
+        good = next_word(&rest, a.word[a.n], sizeof a.word[0]);
+        if (a.word[a.n][0] == '\0')
+            break;
     }
-    const size_t part = find_part(circuit, w.word[1]);
-    if (part == BP_NONE) {
-        suggest_part(circuit, w.word[1], why, size);
-        return BP_ERR_USAGE;
-    }
+    good = good && next_word(&rest, more, sizeof more) && more[0] == '\0';
+    join_unit(&a, v);
+    if (!good || a.n < v->least || a.n > v->most)
+        return bp_act_refuse(&a, "no action \"%.60s\": it is written \"%s\"", action, v->usage);
     task->acts = true;
-    if (v->act)
-        return v->act(task, circuit, part, why, size);
-    task->done[part] |= v->bit;
-    return BP_OK;
-}
-
-/* Current through a jumper in one phase, A. */
-static double jumper_amps(const bp_deck *deck, const bp_phase *p, size_t i) {
-    const double volts = p->volts[bp_deck_node_of_face(deck, deck->plan.jumper[i][0])] -
-                         p->volts[bp_deck_node_of_face(deck, deck->plan.jumper[i][1])];
-    return fabs(volts) / BP_JUMPER_OHM;
-}
-
-static void jumper_name(const bp_deck *deck, size_t i, char *text, size_t size) {
-    char ends[2][64];
-    for (int k = 0; k < 2; k++)
-        bp_face_name(deck->circuit, deck->plan.jumper[i][k], ends[k], sizeof ends[k]);
-    snprintf(text, size, "a jumper from %s to %s", ends[0], ends[1]);
-}
-
-bool bp_action_harms(const bp_task *task, const bp_deck *deck, const bp_result *result, char *why,
-                     size_t size) {
-    const bp_circuit *c = deck->circuit;
-    for (size_t k = 0; k < result->n_phases; k++) {
-        const bp_phase *p = &result->phase[k];
-        const char *state = p->state < c->n_states ? c->states[p->state].id : "";
-        for (size_t i = 0; i < task->plan.n_jumpers; i++) {
-            char name[160];
-            jumper_name(deck, i, name, sizeof name);
-            if (p->solved && jumper_amps(deck, p, i) > JUMPER_MOST) {
-                snprintf(why, size, "%s would carry %.0f A in state %s: refused", name,
-                         jumper_amps(deck, p, i), state);
-                return true;
-            }
-            for (size_t part = 0; part < c->n_parts; part++) {
-                if (p->position[part] == 0 || result->found[part] != 0 ||
-                    (task->done[part] & BP_DID_RENEW) ||
-                    !bp_models[bp_kind_index(c->parts[part].kind)]->lasting)
-                    continue;
-                snprintf(why, size, "%s would blow %s in state %s: refused", name,
-                         c->parts[part].id, state);
-                return true;
-            }
-        }
-    }
-    return false;
+    return v->act(&a);
 }

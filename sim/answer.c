@@ -134,7 +134,7 @@ static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state
                         .value = NAN,
                         .low = NAN,
                         .high = NAN,
-                        .unloaded = pair->opened != BP_NONE};
+                        .unloaded = pair->unloaded};
     if (named) {
         out->point = named->point;
         out->red = named->red;

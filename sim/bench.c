@@ -53,7 +53,7 @@ bool bp_bench_load(bp_bench *b, const bp_plan *plan) {
     clear_deck(b);
     bool good = make_room(b, plan);
     if (good) {
-        static const bp_conditions as_it_says = {NAN, NAN, NAN};
+        static const bp_conditions as_it_says = {NAN, NAN, NAN, 0};
         bp_case_enter(b->c, BP_NONE, &as_it_says);
         bp_case_values(b->c, b->rig.values);
         bp_bench_connect(b, BP_NONE);

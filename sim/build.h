@@ -4,7 +4,7 @@
  * its values lie.
  *
  * The value vector holds, in this order: the contacts of all pins (part by part), each part's own
- * run, the jumpers, and what belongs to the meter.
+ * run, the leads of actions, and what belongs to the meter.
  */
 #ifndef BP_SIM_BUILD_H
 #define BP_SIM_BUILD_H
@@ -13,6 +13,7 @@
 
 #include "circuits/fault.h"
 #include "sim/deck.h"
+#include "sim/lead.h"
 #include "sim/model.h"
 
 /* What is measured, and what has no place in the bare circuit: it decides the deck, so another plan
@@ -21,8 +22,8 @@ typedef struct bp_plan {
     bp_instrument instrument;
     size_t n_pairs;
     size_t (*pair)[2]; /* faces: red, black; of a clamp, which is apart: the wire, twice */
-    size_t n_jumpers;
-    size_t (*jumper)[2]; /* faces */
+    size_t n_leads;
+    bp_patch *lead; /* that actions add */
     size_t n_wires;
     size_t *wire; /* parts, rising: wires that faults make elements; see bp_plan_add_faults */
     bool in_time; /* for a run over time (sim/wave.h): no meter, but probes */
@@ -42,9 +43,9 @@ struct bp_deck {
     size_t
         *contact;  /* by part: value of its first pin contact; one more entry closes the last run */
     size_t *first; /* by part: value of its slot 0; one more entry closes the last run */
-    size_t first_jumper; /* value of the first jumper */
-    size_t first_meter;  /* value of the first element of the meter */
-    size_t *middle;      /* by part: its inner node, 0 while nobody asked for it */
+    size_t first_lead;  /* value of the first lead */
+    size_t first_meter; /* value of the first element of the meter */
+    size_t *middle;     /* by part: its inner node, 0 while nobody asked for it */
     size_t n_sites;  /* places of the meter that can be stepped through in one run of the solver */
     double site_ohm; /* the meter's resistance there */
     bool *live;      /* by value, in a deck for runs over time: may change while the solver runs */

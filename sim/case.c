@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "sim/contact.h"
+#include "sim/leads.h"
 
 /* Cabin, body and coolant where the state says nothing, degC: the reference temperature of all data
  * sheets. */
@@ -50,7 +51,8 @@ bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck) {
     c->position = calloc(circuit->n_parts + 1, sizeof *c->position);
     c->done = calloc(circuit->n_parts + 1, sizeof *c->done);
     c->param = calloc(most + 1, sizeof *c->param);
-    if (!c->setting || !c->position || !c->done || !c->param || !list_spreads(c))
+    c->near_by = calloc(1, sizeof *c->near_by);
+    if (!c->near_by || !c->setting || !c->position || !c->done || !c->param || !list_spreads(c))
         bp_case_free(&c);
     return c;
 }
@@ -65,6 +67,7 @@ void bp_case_free(bp_case **c) {
     free((*c)->spread);
     free((*c)->first_spread);
     free((*c)->drawn);
+    free((*c)->near_by);
     free(*c);
     *c = NULL;
 }
@@ -72,6 +75,9 @@ void bp_case_free(bp_case **c) {
 static bool is_there(const bp_case *c, const bp_fault *f) {
     const unsigned done = c->done[f->part];
     const bp_mode_decl *mode = bp_fault_mode(c->circuit, f);
+    /* The faults of a pin are those of the terminal in the plug or socket, which stays. */
+    if ((done & BP_DID_SUBSTITUTE) && mode->scope != BP_SCOPE_PIN)
+        return false;
     switch (f->when) {
     case BP_ALWAYS:
         /* A spread terminal holds while cold and still: by nature it comes and goes. */
@@ -92,6 +98,19 @@ static bool is_there(const bp_case *c, const bp_fault *f) {
     return false;
 }
 
+/* Plugging apart and together wipes the film off a contact: a tenth of the resistance is left.
+ * Common practice that it helps; how much, from memory. */
+#define WIPED 0.1
+
+static bp_fault reseated(const bp_case *c, const bp_fault *f) {
+    const bp_mode_decl *mode = bp_fault_mode(c->circuit, f);
+    bp_fault wiped = *f;
+    if ((c->done[f->part] & BP_DID_RESEAT) && mode->scope != BP_SCOPE_PART &&
+        strcmp(mode->id, "resistance") == 0)
+        wiped.severity *= WIPED;
+    return wiped;
+}
+
 /* Sorted by part, so that each part's faults lie side by side. */
 static void look_at_faults(bp_case *c) {
     c->n_active = 0;
@@ -101,12 +120,30 @@ static void look_at_faults(bp_case *c) {
         size_t at = c->n_active++;
         for (; at > 0 && c->active[at - 1].part > c->faults.fault[i].part; at--)
             c->active[at] = c->active[at - 1];
-        c->active[at] = c->faults.fault[i];
+        c->active[at] = reseated(c, &c->faults.fault[i]);
     }
 }
 
 static double or_else(double wanted, double otherwise) {
     return isnan(wanted) ? otherwise : wanted;
+}
+
+/* An engine that stands cools towards what surrounds it: hand-warm (40 degC) two hours after 90
+ * degC, common practice, which is a time constant of 100 minutes. */
+#define COOLS_IN 6000.0
+
+static double cooled(const bp_state *s, double engine, double ambient, double waited) {
+    const bool runs = s->speed > 0 || s->supply == BP_SUPPLY_CHARGING;
+    return runs ? engine : ambient + (engine - ambient) * exp(-waited / COOLS_IN);
+}
+
+/* Every output that a module switches by itself, whatever the state says. */
+static void switch_outputs_on(bp_case *c) {
+    for (size_t i = 0; i < c->circuit->n_parts; i++) {
+        const int on = bp_models[bp_kind_index(c->circuit->parts[i].kind)]->output_on;
+        if (on)
+            c->setting[i] = on;
+    }
 }
 
 void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted) {
@@ -121,13 +158,17 @@ void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted) {
     memset(c->setting, 0, c->circuit->n_parts * sizeof *c->setting);
     for (size_t i = 0; i < s->n_settings; i++)
         c->setting[s->settings[i].part] = s->settings[i].setting;
+    if (c->what_if == BP_OUTPUTS_ON && !c->as_found)
+        switch_outputs_on(c);
     const double ambient = or_else(wanted->ambient, or_else(s->ambient, ROOM_CELSIUS));
-    c->around = (bp_surroundings){.supply_strays = c->drawn[c->n_spreads - 1] / BP_SIGMAS_95,
-                                  .ambient = ambient,
-                                  .engine = or_else(wanted->engine, or_else(s->engine, ambient)),
-                                  .speed = s->speed,
-                                  .supply = s->supply,
-                                  .supply_value = s->supply_value};
+    const double engine = or_else(wanted->engine, or_else(s->engine, ambient));
+    c->around =
+        (bp_surroundings){.supply_strays = c->drawn[c->n_spreads - 1] / BP_SIGMAS_95,
+                          .ambient = ambient,
+                          .engine = cooled(s, engine, ambient, c->as_found ? 0 : wanted->waited),
+                          .speed = s->speed,
+                          .supply = s->supply,
+                          .supply_value = s->supply_value};
     /* The battery's own voltage decides only where nothing else holds or loads the posts. */
     if (!isnan(wanted->supply) && (s->supply == BP_SUPPLY_REST || s->supply == BP_SUPPLY_VOLTS)) {
         c->around.supply = BP_SUPPLY_VOLTS;
@@ -199,12 +240,28 @@ static void find_faults(const bp_case *c, size_t part, bp_view *view) {
     }
 }
 
+/* A hot-air gun or a cold spray on one part, degC: common practice. */
+#define HEATED_CELSIUS 110.0
+#define SPRAYED_CELSIUS -20.0
+
+static const bp_surroundings *around(const bp_case *c, size_t part) {
+    const bool hot = (c->done[part] & BP_DID_HEAT) != 0;
+    if (!hot && !(c->done[part] & BP_DID_COOL))
+        return &c->around;
+    *c->near_by = c->around;
+    double *const celsius[] = {&c->near_by->ambient, &c->near_by->engine};
+    for (size_t i = 0; i < 2; i++)
+        *celsius[i] = hot ? fmax(*celsius[i], HEATED_CELSIUS) : fmin(*celsius[i], SPRAYED_CELSIUS);
+    return c->near_by;
+}
+
 bp_view bp_case_view(const bp_case *c, size_t part, const double *values, const double *volts) {
     const bp_part *p = &c->circuit->parts[part];
     bp_view view = {.circuit = c->circuit,
                     .part = p,
                     .param = params_of(c, p),
-                    .around = &c->around,
+                    .around = around(c, part),
+                    .unprotected = c->what_if != BP_AS_IT_IS && !c->as_found,
                     .setting = c->setting[part],
                     .position = c->position[part],
                     .apart = (c->done[part] & (BP_DID_UNPLUG | BP_DID_DISCONNECT)) != 0,
@@ -245,8 +302,7 @@ void bp_case_part_values(const bp_case *c, size_t part, double *values) {
 void bp_case_values(const bp_case *c, double *values) {
     for (size_t i = 0; i < c->circuit->n_parts; i++)
         bp_case_part_values(c, i, values);
-    for (size_t i = 0; i < c->deck->plan.n_jumpers; i++)
-        values[c->deck->first_jumper + i] = c->as_found ? BP_OPEN_OHM : BP_JUMPER_OHM;
+    bp_leads_values(c->deck, !c->as_found, values);
     for (size_t i = 0; i < c->deck->plan.n_probes; i++)
         values[c->deck->first_meter + i] = BP_PROBE_OHM;
 }

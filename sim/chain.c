@@ -72,9 +72,20 @@ static double lasts(const walk *w, size_t row) {
     return row == w->b->circuit->n_states ? NAN : w->b->circuit->states[row].lasts;
 }
 
+static bool is_slow(const bp_settled *settled) {
+    return settled->rest == BP_REST_FOUND && settled->slow != BP_NONE;
+}
+
+/* Does the slow part open at all? Who waited for so long and no longer sees only what opens by
+ * then; else it is seen in time. */
+static bool opens_in_time(const walk *w, const bp_settled *settled) {
+    const double waited = w->task->conditions.waited;
+    return !(waited > 0) || settled->slow_seconds <= waited;
+}
+
 /* Moves the slow part of a settled state; true when there was one. */
 static bool open_slow(walk *w, const bp_settled *settled) {
-    if (settled->rest != BP_REST_FOUND || settled->slow == BP_NONE)
+    if (!is_slow(settled))
         return false;
     w->b->c->position[settled->slow] = settled->slow_position;
     bp_case_part_values(w->b->c, settled->slow, w->b->rig.values);
@@ -201,25 +212,27 @@ static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t p
 static bool visit(walk *w, size_t state, size_t pair, size_t base) {
     if (!approach(w, state))
         return false;
-    size_t opened = BP_NONE;
+    size_t opened = BP_NONE, n = 0;
     bool good = true, more = true;
     for (size_t i = 0; more && good && i <= MOST_SLOW; i++) {
         bp_settled settled = bp_settle(w->b->c, &w->b->rig, lasts(w, state));
         good = settled.rest != BP_REST_NO_MEMORY && !bp_session_lost(w->b->rig.session);
-        const bool slow = settled.rest == BP_REST_FOUND && settled.slow != BP_NONE;
+        const bool slow = is_slow(&settled) && opens_in_time(w, &settled);
+        const bool over = slow && w->task->conditions.waited > 0; /* before anything is read */
         bp_phase *p = NULL;
-        if (good && base == BP_NONE) {
+        if (good && !over && base == BP_NONE) {
             p = add_phase(w, state, &settled);
             good = p != NULL;
-        } else if (good && base + i < w->result->n_phases)
-            p = &w->result->phase[base + i];
+        } else if (good && !over && base + n < w->result->n_phases)
+            p = &w->result->phase[base + n];
+        n += !over;
         if (p && base == BP_NONE && (slow || opened != BP_NONE)) {
             p->sort = opened != BP_NONE ? BP_PHASE_AFTER : BP_PHASE_BEFORE;
             p->opened = opened != BP_NONE ? opened : settled.slow;
             p->seconds = slow ? settled.slow_seconds : NAN;
         }
         good = good && (!p || read_phase(w, p, &settled, pair));
-        more = good && open_slow(w, &settled);
+        more = good && opens_in_time(w, &settled) && open_slow(w, &settled);
         if (more) {
             opened = settled.slow;
             w->slow[state * n_parts(w) + opened] = 1;
@@ -327,6 +340,7 @@ static bool run(bp_bench *b, const bp_task *task, bp_result *result) {
         bp_bench_connect(b, BP_NONE);
         b->c->moved.direction = 0;
         b->c->as_found = false;
+        b->c->what_if = task->what_if;
         b->c->faults = task->faults;
         memcpy(b->c->done, task->done, b->circuit->n_parts * sizeof *task->done);
         const bool at_once =

@@ -7,6 +7,7 @@
 #include "circuits/sets.h"
 #include "sim/contact.h"
 #include "sim/instrument.h"
+#include "sim/leads.h"
 #include "sim/model.h"
 #include "sim/wave.h"
 
@@ -221,10 +222,8 @@ static void add_parts(bp_builder *b) {
 static void add_plan(bp_builder *b) {
     bp_deck *d = b->deck;
     b->part = BP_NONE;
-    b->slot = d->first_jumper = d->n_values;
-    for (size_t i = 0; i < d->plan.n_jumpers; i++)
-        bp_build_resistor(b, bp_build_face(b, d->plan.jumper[i][0]),
-                          bp_build_face(b, d->plan.jumper[i][1]));
+    b->slot = d->first_lead = d->n_values;
+    bp_leads_elements(b, &d->plan);
     b->slot = d->first_meter = d->n_values;
     if (d->plan.n_pairs)
         bp_instruments[d->plan.instrument]->elements(b, &d->plan);

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "sim/actions.h"
+#include "sim/harm.h"
 
 struct bp_lab {
     const bp_circuit *circuit;
@@ -110,13 +110,7 @@ static bool make_job(void *data, size_t i, bp_bytes *request) {
 static void finish(batch *r, size_t q) {
     errand *e = &r->errand[q];
     char why[400] = "";
-    bool refused = false;
-    for (size_t i = 0; i < e->asked.n_tasks && !refused; i++) {
-        const bp_outcome *o = &e->outcome[i];
-        refused =
-            !o->why && bp_action_harms(&e->asked.task[i], o->deck, &o->result, why, sizeof why);
-    }
-    if (refused) {
+    if (bp_harm_found(&e->asked, e->outcome, why, sizeof why)) {
         bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "%s", why);
         r->status = BP_ERR_USAGE;
     } else {

@@ -40,6 +40,7 @@ typedef struct bp_view {
     size_t n_faults;
     bool apart; /* unplugged, pulled or disconnected: plug and bolted pins are opened by the deck, a
                    connector opens its own */
+    bool unprotected; /* asked how much would flow: fuses hold, and outputs do not shut down */
     const bp_deck *deck;
     const double *values; /* of the whole deck; NULL while values are being made */
     const double *volts;  /* of every deck node; NULL while values are being made */
@@ -87,6 +88,10 @@ typedef struct bp_model {
      * K/W, some minutes later; 0: its heat is not felt (it has none, it turns, nobody may touch
      * it). For wires, contacts and bolted joints see sim/warmth.c. */
     double kelvin_per_watt;
+    int output_on; /* the setting in which a module switches this output on by itself; 0: none */
+    /* Does the part stand more than it is made for? Then true, and what, in words that follow its
+     * name: "has 12.3 V on its 5 V output". NULL: nothing that an action could do it. */
+    bool (*strained)(const bp_view *view, char *words, size_t size);
 } bp_model;
 
 #define X(name) extern const bp_model bp_model_##name;

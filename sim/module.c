@@ -38,12 +38,21 @@ bp_move bp_stage_next(const bp_view *view, bool wanted, double amps, double limi
                          .seconds = BP_STAGE_SECONDS};
     if (view->position == BP_STAGE_OFF)
         return (bp_move){.moves = true, .position = BP_STAGE_ON, .seconds = BP_STAGE_SECONDS};
-    if (view->position == BP_STAGE_ON && amps > limit) /* never true when no limit is set */
+    if (view->position == BP_STAGE_ON && amps > limit &&
+        !view->unprotected) /* never true when no limit is set */
         return (bp_move){.moves = true,
                          .position = BP_STAGE_SHUT_DOWN,
                          .seconds = trip_seconds,
                          .beyond = amps / limit - 1};
     return (bp_move){.moves = false, .position = view->position};
+}
+
+bool bp_stage_strained(const bp_view *view, size_t slot, double most, char *words, size_t size) {
+    const double amps = fabs(bp_view_current(view, slot));
+    if (amps <= most)
+        return false;
+    snprintf(words, size, "would carry %.*f A, and its output stands %g A", amps < 10, amps, most);
+    return true;
 }
 
 void bp_stage_behave(const bp_view *view, bool dead, double feed_volts, const char *on,

@@ -31,6 +31,12 @@ extern const char *const bp_stage_positions[];
  * which it sheds its load (NAN: never). */
 bp_move bp_stage_next(const bp_view *view, bool wanted, double amps, double limit);
 
+/* bp_model.strained of a stage: more than `most` A through the resistor in this slot. */
+/* What an output stands backwards, when 12 V are put on it while its own feed is gone, A: tracks of
+ * a module, from memory. */
+#define BP_STAGE_BACKWARDS_MOST 1.0
+bool bp_stage_strained(const bp_view *view, size_t slot, double most, char *words, size_t size);
+
 /* "on", "off", "shut-down", "dead", "chatter": the behaviour of a stage. asked, but not alive
  * counts as dead; `on` is what it does when it is on. */
 void bp_stage_behave(const bp_view *view, bool dead, double feed_volts, const char *on,

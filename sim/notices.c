@@ -5,14 +5,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "sim/case.h"
+#include "sim/leads.h"
+#include "sim/scene.h"
 
 typedef struct teller {
     bp_store *store;
     const bp_circuit *circuit;
-    const bp_case *c;
+    const bp_deck *deck;
+    const bp_scene *scene;
     const bp_phase *phase;
-    const double *values;
     bp_state_answer *out;
     /* Scratch lists with room for every part; what is used of them is kept in the answer. */
     bp_notice *notice;
@@ -54,13 +55,13 @@ static void tell_part(const teller *t, size_t part) {
     const bp_model *model = model_of(t, part);
     bp_behaviour b = {.says = NULL, .value = NAN};
     if (t->phase->moves[part] && model->to_and_fro) {
-        const bp_view view = bp_case_view(t->c, part, t->values, t->phase->volts);
+        const bp_view view = bp_scene_view(t->scene, part);
         model->to_and_fro(&view, &b);
     } else if (t->phase->moves[part]) {
         t->chatter[t->out->n_chatter++] = bp_store_copy(t->store, t->circuit->parts[part].id);
         b = (bp_behaviour){.says = chatter_of(model), .words = "chatters", .value = NAN};
     } else if (model->behave) {
-        const bp_view view = bp_case_view(t->c, part, t->values, t->phase->volts);
+        const bp_view view = bp_scene_view(t->scene, part);
         if (!(view.apart && model->lasting)) /* a fuse that was taken out has nothing to hold */
             model->behave(&view, &b);
     }
@@ -74,20 +75,34 @@ static void tell_part(const teller *t, size_t part) {
             bp_store_print(t->store, "%s %s", t->circuit->parts[part].id, b.words);
 }
 
+/* What a lead or lamp of an action shows. */
+static void tell_lead(const teller *t, size_t i) {
+    char label[160];
+    bp_behaviour b = {.says = NULL, .value = NAN};
+    bp_lead_behave(t->deck, t->phase->volts, i, &b);
+    bp_lead_label(t->circuit, &t->deck->plan.lead[i], label, sizeof label);
+    t->notice[t->out->n_notices++] =
+        (bp_notice){.part = bp_store_copy(t->store, label),
+                    .says = b.says,
+                    .words = bp_store_print(t->store, "%s %s", label, b.words),
+                    .value = b.value,
+                    .unit = b.unit};
+}
+
 /* Between the battery's own posts, where one measures a battery: a bad clamp is not its fault. */
-static double supply_volts(const teller *t, const bp_deck *deck) {
+static double supply_volts(const teller *t) {
     if (t->circuit->feed == BP_NONE)
         return NAN;
     const bp_part *battery = &t->circuit->parts[t->circuit->faces[t->circuit->feed].part];
     const size_t plus = bp_pin_find(battery, "+"), minus = bp_pin_find(battery, "-");
     if (plus == BP_NONE || minus == BP_NONE)
         return NAN;
-    return t->phase->volts[bp_deck_node_of_face(deck, battery->pins[plus].own)] -
-           t->phase->volts[bp_deck_node_of_face(deck, battery->pins[minus].own)];
+    return t->phase->volts[bp_deck_node_of_face(t->deck, battery->pins[plus].own)] -
+           t->phase->volts[bp_deck_node_of_face(t->deck, battery->pins[minus].own)];
 }
 
 static bool teller_open(teller *t) {
-    const size_t n = t->circuit->n_parts + 1;
+    const size_t n = t->circuit->n_parts + t->deck->plan.n_leads + 1;
     t->notice = calloc(n, sizeof *t->notice);
     t->blown = calloc(n, sizeof *t->blown);
     t->chatter = calloc(n, sizeof *t->chatter);
@@ -110,22 +125,22 @@ static void teller_close(teller *t) {
 void bp_make_notices(bp_store *store, const bp_task *task, const bp_deck *deck,
                      const bp_phase *phase, bp_state_answer *out) {
     const bp_circuit *circuit = deck->circuit;
-    bp_case *c = bp_case_new(circuit, deck);
-    double *values = calloc(deck->n_values + 1, sizeof *values);
-    teller t = {
-        .store = store, .circuit = circuit, .c = c, .phase = phase, .values = values, .out = out};
-    if (teller_open(&t) && c && values) {
-        c->faults = task->faults;
-        memcpy(c->done, task->done, circuit->n_parts * sizeof *c->done);
-        memcpy(c->position, phase->position, circuit->n_parts * sizeof *c->position);
-        bp_case_enter(c, phase->state, &task->conditions);
-        bp_case_values(c, values);
-        out->supply_volts = supply_volts(&t, deck);
+    bp_scene scene;
+    const bool set = bp_scene_set(&scene, task, deck, phase);
+    teller t = {.store = store,
+                .circuit = circuit,
+                .deck = deck,
+                .scene = &scene,
+                .phase = phase,
+                .out = out};
+    if (teller_open(&t) && set) {
+        out->supply_volts = supply_volts(&t);
         for (size_t i = 0; i < circuit->n_parts; i++)
             tell_part(&t, i);
+        for (size_t i = 0; i < deck->plan.n_leads; i++)
+            tell_lead(&t, i);
     } else
         store->failed = true;
     teller_close(&t);
-    free(values);
-    bp_case_free(&c);
+    bp_scene_clear(&scene);
 }

@@ -12,8 +12,8 @@ static bool same(const size_t (*a)[2], size_t na, const size_t (*b)[2], size_t n
 bool bp_plan_equal(const bp_plan *a, const bp_plan *b) {
     return a->instrument == b->instrument &&
            same((const size_t(*)[2])a->pair, a->n_pairs, (const size_t(*)[2])b->pair, b->n_pairs) &&
-           same((const size_t(*)[2])a->jumper, a->n_jumpers, (const size_t(*)[2])b->jumper,
-                b->n_jumpers) &&
+           a->n_leads == b->n_leads &&
+           (a->n_leads == 0 || memcmp(a->lead, b->lead, a->n_leads * sizeof *a->lead) == 0) &&
            a->in_time == b->in_time &&
            same((const size_t(*)[2])a->probe, a->n_probes, (const size_t(*)[2])b->probe,
                 b->n_probes) &&
@@ -24,17 +24,17 @@ bool bp_plan_equal(const bp_plan *a, const bp_plan *b) {
 bool bp_plan_copy(bp_plan *to, const bp_plan *from) {
     *to = *from;
     to->pair = calloc(from->n_pairs + 1, sizeof *to->pair);
-    to->jumper = calloc(from->n_jumpers + 1, sizeof *to->jumper);
+    to->lead = calloc(from->n_leads + 1, sizeof *to->lead);
     to->wire = calloc(from->n_wires + 1, sizeof *to->wire);
     to->probe = calloc(from->n_probes + 1, sizeof *to->probe);
-    if (!to->pair || !to->jumper || !to->wire || !to->probe) {
+    if (!to->pair || !to->lead || !to->wire || !to->probe) {
         bp_plan_clear(to);
         return false;
     }
     if (from->n_pairs)
         memcpy(to->pair, from->pair, from->n_pairs * sizeof *to->pair);
-    if (from->n_jumpers)
-        memcpy(to->jumper, from->jumper, from->n_jumpers * sizeof *to->jumper);
+    if (from->n_leads)
+        memcpy(to->lead, from->lead, from->n_leads * sizeof *to->lead);
     if (from->n_wires)
         memcpy(to->wire, from->wire, from->n_wires * sizeof *to->wire);
     if (from->n_probes)
@@ -44,7 +44,7 @@ bool bp_plan_copy(bp_plan *to, const bp_plan *from) {
 
 void bp_plan_clear(bp_plan *plan) {
     free(plan->pair);
-    free(plan->jumper);
+    free(plan->lead);
     free(plan->wire);
     free(plan->probe);
     *plan = (bp_plan){0};

@@ -2,10 +2,12 @@
 #include "sim/question.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "sim/actions.h"
+#include "sim/harm.h"
 
 typedef struct resolver {
     const bp_question *question;
@@ -71,6 +73,20 @@ static void resolve_actions(resolver *r, bp_task *task) {
         else if (status != BP_OK)
             mistake(r, why);
     }
+}
+
+/* Nobody can wait in a state that is over by then. */
+static void check_wait(resolver *r, const bp_task *task) {
+    if (task->state == BP_NONE || !(task->conditions.waited > 0))
+        return;
+    const bp_state *state = &r->circuit->states[task->state];
+    char lasts[40], waited[40], text[200];
+    if (!(state->lasts < task->conditions.waited))
+        return;
+    bp_quantity_format(state->lasts, BP_UNIT_SECOND, 3, lasts, sizeof lasts);
+    bp_quantity_format(task->conditions.waited, BP_UNIT_SECOND, 3, waited, sizeof waited);
+    snprintf(text, sizeof text, "state %s lasts %s: after %s it is over", state->id, lasts, waited);
+    mistake(r, text);
 }
 
 /* The plug or socket that has to be open for a lead to get at this point, BP_NONE. */
@@ -206,14 +222,6 @@ static void resolve_pairs(resolver *r, bp_task *task) {
         }
 }
 
-static bool copy_task(bp_task *to, const bp_task *from, size_t n_parts) {
-    *to = *from;
-    to->done = malloc(n_parts + 1);
-    if (to->done)
-        memcpy(to->done, from->done, n_parts);
-    return bp_plan_copy(&to->plan, &from->plan) && to->done;
-}
-
 /* The task that reads pairs with this plug open; the first for those that need none. */
 static size_t task_for(resolver *r, size_t opened, size_t *plug_of_task) {
     bp_asked *a = r->asked;
@@ -221,7 +229,7 @@ static size_t task_for(resolver *r, size_t opened, size_t *plug_of_task) {
         if (plug_of_task[i] == opened)
             return i;
     bp_task *t = &a->task[a->n_tasks];
-    if (!copy_task(t, &a->task[0], r->circuit->n_parts)) {
+    if (!bp_task_copy(t, &a->task[0], r->circuit)) {
         bp_task_clear(t);
         no_memory(r);
         return 0;
@@ -265,6 +273,28 @@ static void share_out(resolver *r) {
     }
 }
 
+/* Is this place at something that is apart, with no lead or lamp on it? */
+static bool is_open(const bp_task *task, const bp_circuit *c, size_t face) {
+    if (!(task->done[c->faces[face].part] & (BP_DID_UNPLUG | BP_DID_DISCONNECT)))
+        return false;
+    for (size_t i = 0; i < 2 * task->plan.n_leads; i++)
+        if (bp_face_node(c, task->plan.lead[i / 2].face[i % 2]) == bp_face_node(c, face))
+            return false;
+    return true;
+}
+
+/* A meter in line closes the circuit itself. */
+static void mark_unloaded(const resolver *r) {
+    const bp_asked *a = r->asked;
+    for (size_t i = 0; i < a->n_pairs; i++) {
+        bp_asked_pair *pair = &a->pair[i];
+        const bp_task *task = &a->task[pair->task];
+        pair->unloaded =
+            !bp_instruments[r->question->instrument]->from_start &&
+            (is_open(task, r->circuit, pair->red) || is_open(task, r->circuit, pair->black));
+    }
+}
+
 static void check_numbers(resolver *r) {
     const bp_question *q = r->question;
     if ((unsigned)q->instrument >= BP_N_INSTRUMENTS)
@@ -296,16 +326,21 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     task->ranges = question->ranges;
     task->moves = question->moves;
     task->draw = question->draw;
-    task->conditions = (bp_conditions){question->ambient, question->engine, question->supply};
+    task->conditions = (bp_conditions){question->ambient, question->engine, question->supply, 0};
     check_numbers(&r);
     resolve_state(&r, task);
     resolve_faults(&r, task);
     resolve_actions(&r, task);
+    check_wait(&r, task);
     resolve_pairs(&r, task);
     if (question->min_max) /* the states before it are read as well */
         task->state = BP_NONE;
     if (r.status == BP_OK)
         share_out(&r);
+    if (r.status == BP_OK)
+        mark_unloaded(&r);
+    if (r.status == BP_OK && !bp_harm_add_tasks(asked, circuit))
+        no_memory(&r);
     if (r.status != BP_OK)
         bp_asked_clear(asked);
     return r.status;

@@ -13,6 +13,7 @@ typedef struct bp_asked_pair {
     size_t wire;        /* around which a clamp is, BP_NONE */
     size_t point;       /* index, or BP_NONE for a free pair */
     size_t opened;      /* part whose plug or socket is open for it, BP_NONE */
+    bool unloaded;      /* a lead is at a plug or socket that is open, and nothing loads it */
     size_t task, place; /* which task reads it, as which of its pairs */
 } bp_asked_pair;
 
@@ -20,8 +21,9 @@ typedef struct bp_asked {
     size_t n_pairs;
     bp_asked_pair *pair;
     size_t n_tasks;
-    bp_task *task; /* the first is the circuit as asked; it may have no pairs */
-    size_t at;     /* part whose place the ammeter takes, BP_NONE */
+    bp_task *task;   /* the first is the circuit as asked; it may have no pairs */
+    size_t n_checks; /* how many of the tasks, the last ones, only tell whether harm would come */
+    size_t at;       /* part whose place the ammeter takes, BP_NONE */
 } bp_asked;
 
 /* Resolves all names. On failure the reason is in the report and nothing needs clearing. */

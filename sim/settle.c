@@ -28,6 +28,8 @@ static size_t first_to_move(const bp_case *c, const double *values, const double
         if (lasts_for_good && c->position[i] != 0)
             continue;
         const bp_view view = bp_case_view(c, i, values, volts);
+        if (lasts_for_good && view.unprotected)
+            continue;
         const bp_move wish = model->next(&view);
         if (!wish.moves || wish.position == c->position[i] || wish.seconds > lasts)
             continue;

@@ -10,7 +10,7 @@
 enum { MOST_PAIRS = 100000 };
 
 bool bp_task_init(bp_task *task, const bp_circuit *circuit) {
-    *task = (bp_task){.conditions = {NAN, NAN, NAN}, .state = BP_NONE, .solve = BP_NONE};
+    *task = (bp_task){.conditions = {NAN, NAN, NAN, 0}, .state = BP_NONE, .solve = BP_NONE};
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
     return task->done != NULL;
 }
@@ -22,6 +22,19 @@ void bp_task_clear(bp_task *task) {
     task->trace = NULL;
     task->n_traces = 0;
     bp_plan_clear(&task->plan);
+}
+
+bool bp_task_copy(bp_task *to, const bp_task *from, const bp_circuit *circuit) {
+    *to = *from;
+    to->done = calloc(circuit->n_parts + 1, sizeof *to->done);
+    to->trace = calloc(from->n_traces + 1, sizeof *to->trace);
+    const bool good = bp_plan_copy(&to->plan, &from->plan) && to->done && to->trace;
+    if (good) {
+        memcpy(to->done, from->done, circuit->n_parts * sizeof *to->done);
+        if (from->n_traces)
+            memcpy(to->trace, from->trace, from->n_traces * sizeof *to->trace);
+    }
+    return good;
 }
 
 static bool phase_make(bp_phase *p, size_t n_parts, size_t n_nodes, size_t n_pairs) {
@@ -111,7 +124,7 @@ void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to)
     bp_bytes_add(to, task, sizeof *task); /* the pointers in it mean nothing at the other end */
     bp_bytes_add(to, task->done, circuit->n_parts * sizeof *task->done);
     bp_bytes_add(to, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
-    bp_bytes_add(to, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
+    bp_bytes_add(to, task->plan.lead, task->plan.n_leads * sizeof *task->plan.lead);
     bp_bytes_add(to, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
     bp_bytes_add(to, task->trace, task->n_traces * sizeof *task->trace);
 }
@@ -120,24 +133,24 @@ bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from) {
     bp_bytes_get(from, task, sizeof *task);
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
     bool good = !from->failed && task->plan.n_pairs <= MOST_PAIRS &&
-                task->plan.n_jumpers <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts &&
+                task->plan.n_leads <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts &&
                 task->n_traces <= MOST_PAIRS;
     if (!good)
-        task->plan.n_pairs = task->plan.n_jumpers = task->plan.n_wires = task->n_traces = 0;
+        task->plan.n_pairs = task->plan.n_leads = task->plan.n_wires = task->n_traces = 0;
     task->plan.n_probes = 0;
     task->plan.probe = NULL;
     task->trace = calloc(task->n_traces + 1, sizeof *task->trace);
     task->plan.pair = calloc(task->plan.n_pairs + 1, sizeof *task->plan.pair);
-    task->plan.jumper = calloc(task->plan.n_jumpers + 1, sizeof *task->plan.jumper);
+    task->plan.lead = calloc(task->plan.n_leads + 1, sizeof *task->plan.lead);
     task->plan.wire = calloc(task->plan.n_wires + 1, sizeof *task->plan.wire);
-    if (!good || !task->done || !task->plan.pair || !task->plan.jumper || !task->plan.wire ||
+    if (!good || !task->done || !task->plan.pair || !task->plan.lead || !task->plan.wire ||
         !task->trace) {
         bp_task_clear(task);
         return false;
     }
     bp_bytes_get(from, task->done, circuit->n_parts * sizeof *task->done);
     bp_bytes_get(from, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
-    bp_bytes_get(from, task->plan.jumper, task->plan.n_jumpers * sizeof *task->plan.jumper);
+    bp_bytes_get(from, task->plan.lead, task->plan.n_leads * sizeof *task->plan.lead);
     bp_bytes_get(from, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
     bp_bytes_get(from, task->trace, task->n_traces * sizeof *task->trace);
     if (from->failed)

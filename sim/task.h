@@ -36,18 +36,22 @@ typedef struct bp_task {
     bool fresh;    /* with `solve`: from a deck loaded anew with the final values instead of edited
                       ones */
     bp_mishap mishap;
-    bool acts;           /* something was done: the vehicle is looked at as found first */
-    unsigned char *done; /* by part: BP_DID_ bits; owned */
-    bp_plan plan;        /* owned */
-    bool in_time;        /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
-    double from, to;     /* window, s; the state is entered at 0 */
-    double fineness;     /* 1; 2: steps half as long */
+    bool acts;     /* something was done: the vehicle is looked at as found first */
+    bool may_harm; /* what was done could harm: it is to be asked what would happen */
+    bp_what_if what_if;
+    bp_done *done;   /* by part: BP_DID_ bits; owned */
+    bp_plan plan;    /* owned */
+    bool in_time;    /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
+    double from, to; /* window, s; the state is entered at 0 */
+    double fineness; /* 1; 2: steps half as long */
     size_t n_traces;
     bp_task_trace *trace; /* owned */
 } bp_task;
 
 bool bp_task_init(bp_task *task, const bp_circuit *circuit); /* false: no memory */
 void bp_task_clear(bp_task *task);
+/* A task of its own with the same content. False: no memory; clear it all the same. */
+bool bp_task_copy(bp_task *to, const bp_task *from, const bp_circuit *circuit);
 
 typedef enum bp_phase_sort { BP_PHASE_WHOLE, BP_PHASE_BEFORE, BP_PHASE_AFTER } bp_phase_sort;
 

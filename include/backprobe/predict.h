@@ -98,7 +98,7 @@ typedef enum bp_sense {
 } bp_sense;
 
 typedef struct bp_notice { /* what a part does */
-    const char *part;
+    const char *part;  /* id; what an action added is called as in "Lamp for F4" */
     const char *says;  /* "normal", "weak", "off", ... */
     const char *words; /* "M1 runs at 84 % of its speed" */
     double value;      /* NAN when there is none */

@@ -62,6 +62,12 @@ static void behave(const bp_view *view, bp_behaviour *out) {
                     "feeds its load", out);
 }
 
+/* Forwards, or backwards: 12 V put on an output whose own feed is gone. */
+static bool strained(const bp_view *view, char *words, size_t size) {
+    return bp_stage_strained(view, OUTPUT, view->param[BP_HIGH_SIDE_LIMIT], words, size) ||
+           bp_stage_strained(view, BACK, BP_STAGE_BACKWARDS_MOST, words, size);
+}
+
 const bp_model bp_model_high_side_driver = {
     .elements = elements,
     .values = values,
@@ -69,5 +75,7 @@ const bp_model bp_model_high_side_driver = {
     .positions = bp_stage_positions,
     .next = next,
     .behave = behave,
+    .output_on = BP_HIGH_SIDE_SET_ON,
+    .strained = strained,
     .says = bp_stage_says,
 };

@@ -52,6 +52,15 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches its load to ground", out);
 }
 
+/* A relay driver that says nothing of a limit stands this much, A: data-sheet typical, from
+ * memory. */
+#define UNLIMITED_MOST 3.0
+
+static bool strained(const bp_view *view, char *words, size_t size) {
+    const double limit = view->param[BP_DRIVER_LIMIT];
+    return bp_stage_strained(view, OUTPUT, isnan(limit) ? UNLIMITED_MOST : limit, words, size);
+}
+
 const bp_model bp_model_low_side_driver = {
     .elements = elements,
     .values = values,
@@ -59,5 +68,7 @@ const bp_model bp_model_low_side_driver = {
     .positions = bp_stage_positions,
     .next = next,
     .behave = behave,
+    .output_on = BP_DRIVER_SET_ON,
+    .strained = strained,
     .says = bp_stage_says,
 };

@@ -97,9 +97,28 @@ static void behave(const bp_view *view, bp_behaviour *out) {
 static const char *const says[] = {"high",    "low",      "undecided", "voltage",
                                    "too-low", "too-high", "dead",      NULL};
 
+/* What a signal of 5 V may reach before it does harm, as a multiple of it: data-sheet typical (5.5
+ * V), from memory. */
+#define FORCED 1.1
+
+/* An input that pulls up to less than the feed, or measures less than that, is no place for 12 V.
+ */
+static bool strained(const bp_view *view, char *words, size_t size) {
+    const bool pulls = (int)view->param[BP_INPUT_PULL] == BP_INPUT_PULL_UP;
+    const bool measures = view->param[BP_INPUT_READS] > BP_INPUT_READS_LEVEL;
+    const double own = pulls ? view->param[BP_INPUT_VOLTS] : view->param[BP_INPUT_MOST];
+    const double volts =
+        bp_view_pin_volts(view, BP_INPUT_PIN_IN) - bp_view_pin_volts(view, BP_INPUT_PIN_31);
+    if ((!pulls && !measures) || volts <= FORCED * own)
+        return false;
+    snprintf(words, size, "would have %.1f V on its %g V input", volts, own);
+    return true;
+}
+
 const bp_model bp_model_module_input = {
     .elements = elements,
     .values = values,
     .behave = behave,
+    .strained = strained,
     .says = says,
 };

@@ -80,9 +80,24 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         out->says = share > 1 + good ? "high" : "normal";
 }
 
+/* From outside: an output that stands this much over its own voltage has been fed by something
+ * else; sensors on 5 V stand 5.5 V (data-sheet typical, from memory). */
+#define FORCED 1.1
+
+static bool strained(const bp_view *view, char *words, size_t size) {
+    const double own = view->param[BP_REGULATOR_VOLTS];
+    const double volts = bp_view_pin_volts(view, BP_REGULATOR_PIN_OUT) -
+                         bp_view_pin_volts(view, BP_REGULATOR_PIN_31);
+    if (volts <= FORCED * own)
+        return false;
+    snprintf(words, size, "would have %.1f V on its %g V output", volts, own);
+    return true;
+}
+
 const bp_model bp_model_regulator = {
     .elements = elements,
     .values = values,
     .behave = behave,
+    .strained = strained,
     .says = says,
 };

@@ -54,6 +54,17 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     bp_stage_behave(view, false, 0, "feeds its load", out);
 }
 
+/* One that says nothing of a limit stands this much, A: the size of plug-in relays that it takes
+ * the place of, from memory. */
+#define UNLIMITED_MOST 30.0
+
+static bool strained(const bp_view *view, char *words, size_t size) {
+    const double limit = view->param[BP_SOLID_STATE_LIMIT];
+    const double most = isnan(limit) ? UNLIMITED_MOST : limit;
+    return bp_stage_strained(view, OUTPUT, most, words, size) ||
+           bp_stage_strained(view, BACK, most, words, size);
+}
+
 const bp_model bp_model_solid_state_relay = {
     .elements = elements,
     .values = values,
@@ -61,5 +72,6 @@ const bp_model bp_model_solid_state_relay = {
     .positions = bp_stage_positions,
     .next = next,
     .behave = behave,
+    .strained = strained,
     .says = bp_stage_says,
 };

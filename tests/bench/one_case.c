@@ -26,7 +26,7 @@ typedef struct cases {
 } cases;
 
 static bool make_cases(cases *k, const char *state, const char *fault) {
-    const bp_conditions as_it_says = {NAN, NAN, NAN};
+    const bp_conditions as_it_says = {NAN, NAN, NAN, 0};
     bp_bench *b = &k->bench;
     bp_plan plan = {.instrument = BP_VOLTS};
     const size_t which = bp_state_find(b->circuit, state);

@@ -123,7 +123,7 @@ bp_move desk_next_at(desk *d, const char *part, double amps, double ambient) {
     bp_case *c = bp_case_new(d->circuit, deck);
     assert_non_null(deck);
     assert_non_null(c);
-    bp_case_enter(c, BP_NONE, &(bp_conditions){ambient, NAN, NAN});
+    bp_case_enter(c, BP_NONE, &(bp_conditions){ambient, NAN, NAN, 0});
     double *values = calloc(bp_deck_n_values(deck), sizeof *values);
     double *volts = calloc(bp_deck_n_nodes(deck), sizeof *volts);
     assert_non_null(values);

@@ -44,6 +44,27 @@ static json_t *reading_json(const bp_reading *reading) {
     return object;
 }
 
+static json_t *senses_json(unsigned senses) {
+    json_t *array = bp_json_array();
+#define X(code, bit, name)                                                                         \
+    if (senses & code)                                                                             \
+        bp_json_append(array, bp_json_text(name));
+    BP_SENSE_LIST(X)
+#undef X
+    return array;
+}
+
+static json_t *warmth_json(const bp_warmth *warmth) {
+    json_t *object = bp_json_object();
+    bp_json_set(object, "part", bp_json_text(warmth->part));
+    bp_json_set(object, "place", bp_json_text(warmth->place));
+    bp_json_set(object, "says", bp_json_text(warmth->says));
+    bp_json_set(object, "words", bp_json_text(warmth->words));
+    bp_json_set(object, "watts", bp_json_number(warmth->watts));
+    bp_json_set(object, "kelvin", bp_json_number(warmth->kelvin));
+    return object;
+}
+
 static json_t *notice_json(const bp_notice *notice) {
     json_t *object = bp_json_object();
     bp_json_set(object, "part", bp_json_text(notice->part));
@@ -51,6 +72,7 @@ static json_t *notice_json(const bp_notice *notice) {
     bp_json_set(object, "words", bp_json_text(notice->words));
     bp_json_set(object, "value", bp_json_number(notice->value));
     bp_json_set(object, "unit", bp_json_unit(notice->unit));
+    bp_json_set(object, "senses", senses_json(notice->senses));
     return object;
 }
 
@@ -69,11 +91,13 @@ static json_t *faults_json(const char *faults) {
 
 static json_t *state_json(const bp_answer *answer, const bp_state_answer *state) {
     json_t *object = bp_json_object(), *supply = bp_json_object();
-    json_t *readings = bp_json_array(), *behaviour = bp_json_array();
+    json_t *readings = bp_json_array(), *behaviour = bp_json_array(), *warm = bp_json_array();
     for (size_t i = 0; i < state->n_readings; i++)
         bp_json_append(readings, reading_json(&state->readings[i]));
     for (size_t i = 0; i < state->n_notices; i++)
         bp_json_append(behaviour, notice_json(&state->notices[i]));
+    for (size_t i = 0; i < state->n_warm; i++)
+        bp_json_append(warm, warmth_json(&state->warm[i]));
     bp_json_set(supply, "volts", bp_json_number(state->supply_volts));
     bp_json_set(object, "circuit", bp_json_text(answer->circuit));
     bp_json_set(object, "state", bp_json_text(state->state));
@@ -82,6 +106,7 @@ static json_t *state_json(const bp_answer *answer, const bp_state_answer *state)
     bp_json_set(object, "supply", supply);
     bp_json_set(object, "readings", readings);
     bp_json_set(object, "behaviour", behaviour);
+    bp_json_set(object, "warm", warm);
     bp_json_set(object, "blown", bp_json_texts(state->blown, state->n_blown));
     bp_json_set(object, "chatter", bp_json_texts(state->chatter, state->n_chatter));
     bp_json_set(object, "remarks", bp_json_texts(state->remarks, state->n_remarks));

@@ -26,6 +26,14 @@ bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state);
 /* True when people notice the same in both. */
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted);
 
+/* What a hand feels (cli/predict_felt.c): what is not as in the good circuit, a line each, nothing
+ * when healthy is NULL; and the rest in one sentence. */
+void bp_print_felt_changed(const bp_screen *out, const bp_state_answer *state,
+                           const bp_state_answer *healthy);
+void bp_print_felt_alike(const bp_screen *out, const bp_state_answer *state,
+                         const bp_state_answer *healthy);
+bool bp_felt_differs(const bp_state_answer *healthy, const bp_state_answer *faulted);
+
 /* The gravest caution that this circuit itself calls for, and where the others are. */
 void bp_print_caution(const bp_screen *out, const bp_circuit *circuit);
 

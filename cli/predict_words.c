@@ -10,6 +10,7 @@
 #include "render/sheet_facts.h"
 #include "sim/instrument.h"
 #include "sim/model.h"
+#include "sim/noticed.h"
 
 static const char *instrument_words(bp_instrument instrument) {
     static const char *const words[] = {
@@ -153,13 +154,6 @@ char *bp_reading_where(const bp_circuit *circuit, const bp_reading *reading) {
     return bp_format("%s%s", words, reading->unloaded ? open_words(reading->instrument) : "");
 }
 
-static const bp_notice *same_notice(const bp_state_answer *healthy, const bp_notice *notice) {
-    for (size_t i = 0; healthy && i < healthy->n_notices; i++)
-        if (strcmp(healthy->notices[i].part, notice->part) == 0)
-            return &healthy->notices[i];
-    return NULL;
-}
-
 /* Fuses and wiring speak through `blown` and `remarks` when there is something to say, what buzzes
  * through `chatter`. */
 static bool is_load(const bp_circuit *circuit, const bp_state_answer *state,
@@ -184,24 +178,13 @@ static char *sentence(const bp_circuit *circuit, const bp_notice *notice) {
     return bp_format("%s (%s)%s", notice->part, label, notice->words + n);
 }
 
-/* A change of less than this is not noticed without an instrument: common practice. */
-#define NOTICEABLE 0.1
-
-static bool does_otherwise(const bp_notice *good, const bp_notice *notice) {
-    return good && strcmp(good->says, notice->says) != 0;
-}
-
-/* It does something else, or clearly more or less of the same. */
-static bool differs(const bp_notice *good, const bp_notice *notice) {
-    return does_otherwise(good, notice) ||
-           (good && strcmp(good->words, notice->words) != 0 &&
-            fabs(notice->value - good->value) > NOTICEABLE * fabs(good->value));
-}
-
 bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulted) {
     for (size_t i = 0; i < faulted->n_notices; i++)
-        if (differs(same_notice(healthy, &faulted->notices[i]), &faulted->notices[i]))
+        if (bp_notice_differs(bp_notice_of(healthy, faulted->notices[i].part),
+                              &faulted->notices[i]))
             return false;
+    if (bp_felt_differs(healthy, faulted))
+        return false;
     return faulted->n_blown == 0 && faulted->n_chatter == 0 &&
            faulted->n_remarks == healthy->n_remarks;
 }
@@ -210,11 +193,13 @@ bool bp_same_words(const bp_state_answer *healthy, const bp_state_answer *faulte
 static void print_changed(const bp_screen *out, const bp_circuit *circuit,
                           const bp_state_answer *state, const bp_state_answer *healthy) {
     for (size_t i = 0; i < state->n_notices; i++) {
-        const bp_notice *good = same_notice(healthy, &state->notices[i]);
-        if (!is_load(circuit, state, &state->notices[i]) || !differs(good, &state->notices[i]))
+        const bp_notice *good = bp_notice_of(healthy, state->notices[i].part);
+        if (!is_load(circuit, state, &state->notices[i]) ||
+            !bp_notice_differs(good, &state->notices[i]))
             continue;
         char *words = sentence(circuit, &state->notices[i]);
-        bp_tone tone = does_otherwise(good, &state->notices[i]) ? BP_TONE_STRONG : BP_TONE_PLAIN;
+        bp_tone tone =
+            bp_notice_does_otherwise(good, &state->notices[i]) ? BP_TONE_STRONG : BP_TONE_PLAIN;
         bp_screen_paragraph(out, tone, 2, 4, "%s (good:%s)", words,
                             good->words + strlen(good->part));
         free(words);
@@ -229,7 +214,7 @@ static void print_unchanged(const bp_screen *out, const bp_circuit *circuit,
     FILE *f = bp_must(open_memstream(&all, &size));
     for (size_t i = 0; i < state->n_notices; i++) {
         if (!is_load(circuit, state, &state->notices[i]) ||
-            differs(same_notice(healthy, &state->notices[i]), &state->notices[i]))
+            bp_notice_differs(bp_notice_of(healthy, state->notices[i].part), &state->notices[i]))
             continue;
         char *words = sentence(circuit, &state->notices[i]);
         fprintf(f, "%s%s.", ftell(f) > 0 ? " " : "", words);
@@ -288,7 +273,8 @@ static void print_lists(const bp_screen *out, const bp_circuit *circuit,
 }
 
 bool bp_has_words(const bp_circuit *circuit, const bp_state_answer *state) {
-    bool any = state->why || state->n_blown || state->n_chatter || state->n_remarks;
+    bool any =
+        state->why || state->n_blown || state->n_chatter || state->n_remarks || state->n_warm;
     for (size_t i = 0; i < state->n_notices; i++)
         any = any || is_load(circuit, state, &state->notices[i]);
     for (size_t i = 0; i < state->n_readings; i++)
@@ -304,7 +290,9 @@ void bp_print_state_words(const bp_screen *out, const bp_prediction *prediction,
     }
     print_lists(out, prediction->circuit, state);
     print_changed(out, prediction->circuit, state, healthy);
+    bp_print_felt_changed(out, state, healthy);
     print_unchanged(out, prediction->circuit, state, healthy);
+    bp_print_felt_alike(out, state, healthy);
     print_whys(out, state);
 }
 

@@ -23,6 +23,7 @@ static const char *const ids[] = {BP_FUSING_SAYS};
 #define NOTHING 1e-3
 
 void bp_fusing_behave(const bp_fusing *fusing, bp_behaviour *out) {
+    out->senses = 0; /* how much it carries is neither seen nor heard */
     const double times = fusing->times, seconds = fusing->seconds;
     const int what = times <= fusing->carries       ? HOLDS
                      : times <= fusing->opens_above ? OVERLOADED

@@ -117,6 +117,7 @@ void bp_lead_behave(const bp_deck *deck, const double *volts, size_t i, bp_behav
     char text[40];
     if (is_lamp(lead)) {
         bp_filament_behave(bp_filament_light(bp_lead_volts(deck, volts, i), LAMP_VOLTS), out);
+        out->senses = BP_SEEN;
         return;
     }
     out->value = amps;

@@ -62,6 +62,8 @@ typedef struct bp_behaviour {
     char words[160];  /* a sentence without the part's name: "runs at 84 % of its speed" */
     double value;     /* e.g. 0.84; NAN when there is none */
     bp_unit unit;
+    unsigned senses; /* as model->senses before the call; a model may say otherwise of what it tells
+                      */
 } bp_behaviour;
 
 typedef struct bp_model {
@@ -83,11 +85,13 @@ typedef struct bp_model {
     const char *const *says; /* NULL-ended ids that behave and to_and_fro may use */
     /* What only exists in time (sim/wave.h); NULL: behaves at every instant as in steady state. */
     const struct bp_wave_model *wave;
-    unsigned senses; /* bits of bp_sense by which people notice what behave says */
-    /* How much warmer its outside is than what surrounds it for each watt that its pins bring in,
-     * K/W, some minutes later; 0: its heat is not felt (it has none, it turns, nobody may touch
-     * it). For wires, contacts and bolted joints see sim/warmth.c. */
+    unsigned senses; /* bits of bp_sense by which people notice what behave says; 0: none */
+    /* How much warmer its outside is than what surrounds it for each watt that its resistances turn
+     * into heat, K/W, after some minutes; 0: not felt (it has no heat of its own, it turns, nobody
+     * may touch it). Common practice, for parts of a usual size in still air. */
     double kelvin_per_watt;
+    /* The same for a kind that knows better, K; *watts: of all its heat. NULL: as above. */
+    double (*warmer)(const bp_view *view, double *watts);
     int output_on; /* the setting in which a module switches this output on by itself; 0: none */
     /* Does the part stand more than it is made for? Then true, and what, in words that follow its
      * name: "has 12.3 V on its 5 V output". NULL: nothing that an action could do it. */

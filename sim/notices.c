@@ -7,6 +7,7 @@
 
 #include "sim/leads.h"
 #include "sim/scene.h"
+#include "sim/warmth.h"
 
 typedef struct teller {
     bp_store *store;
@@ -38,7 +39,8 @@ static void notice(const teller *t, size_t part, const bp_behaviour *b) {
                      .says = b->says,
                      .words = bp_store_print(t->store, "%s %s", id, b->words),
                      .value = b->value,
-                     .unit = b->unit};
+                     .unit = b->unit,
+                     .senses = b->senses};
 }
 
 /* Wiring and fuses speak up only when something is wrong with them: that is worth a sentence of its
@@ -53,13 +55,14 @@ static bool is_remark(const teller *t, size_t part, const bp_behaviour *b) {
 
 static void tell_part(const teller *t, size_t part) {
     const bp_model *model = model_of(t, part);
-    bp_behaviour b = {.says = NULL, .value = NAN};
+    bp_behaviour b = {.says = NULL, .value = NAN, .senses = model->senses};
     if (t->phase->moves[part] && model->to_and_fro) {
         const bp_view view = bp_scene_view(t->scene, part);
         model->to_and_fro(&view, &b);
     } else if (t->phase->moves[part]) {
         t->chatter[t->out->n_chatter++] = bp_store_copy(t->store, t->circuit->parts[part].id);
-        b = (bp_behaviour){.says = chatter_of(model), .words = "chatters", .value = NAN};
+        b = (bp_behaviour){
+            .says = chatter_of(model), .words = "chatters", .value = NAN, .senses = BP_HEARD};
     } else if (model->behave) {
         const bp_view view = bp_scene_view(t->scene, part);
         if (!(view.apart && model->lasting)) /* a fuse that was taken out has nothing to hold */
@@ -86,7 +89,8 @@ static void tell_lead(const teller *t, size_t i) {
                     .says = b.says,
                     .words = bp_store_print(t->store, "%s %s", label, b.words),
                     .value = b.value,
-                    .unit = b.unit};
+                    .unit = b.unit,
+                    .senses = b.senses};
 }
 
 /* Between the battery's own posts, where one measures a battery: a bad clamp is not its fault. */
@@ -139,6 +143,7 @@ void bp_make_notices(bp_store *store, const bp_task *task, const bp_deck *deck,
             tell_part(&t, i);
         for (size_t i = 0; i < deck->plan.n_leads; i++)
             tell_lead(&t, i);
+        bp_make_warmth(store, &scene, out);
     } else
         store->failed = true;
     teller_close(&t);

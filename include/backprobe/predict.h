@@ -114,7 +114,8 @@ typedef struct bp_warmth {
     const char *says;  /* "warm", "hot" */
     const char *words; /* "H1.1 is hot: 3.2 W in its contact" */
     double watts;
-    double kelvin; /* about how much warmer than its surroundings after some minutes */
+    double kelvin; /* about how much warmer than its surroundings after some minutes, or when a
+                      shorter state ends */
 } bp_warmth;
 
 typedef struct bp_state_answer {

@@ -127,4 +127,6 @@ const bp_model bp_model_circuit_breaker = {
     .behave = behave,
     .to_and_fro = to_and_fro,
     .says = says,
+    .senses = BP_HEARD,
+    .kelvin_per_watt = 20,
 };

@@ -33,4 +33,5 @@ const bp_model bp_model_coil = {
     .values = values,
     .behave = behave,
     .says = bp_winding_says,
+    .kelvin_per_watt = 4,
 };

@@ -30,4 +30,5 @@ static void values(const bp_view *view, double *value) {
 const bp_model bp_model_diode = {
     .elements = elements,
     .values = values,
+    .kelvin_per_watt = 50,
 };

@@ -115,4 +115,6 @@ const bp_model bp_model_flasher = {
     .behave = behave,
     .to_and_fro = to_and_fro,
     .says = says,
+    .senses = BP_HEARD,
+    .kelvin_per_watt = 15,
 };

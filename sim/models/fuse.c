@@ -92,4 +92,6 @@ const bp_model bp_model_fuse = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_SEEN,
+    .kelvin_per_watt = 30,
 };

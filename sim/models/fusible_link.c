@@ -96,4 +96,6 @@ const bp_model bp_model_fusible_link = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_SEEN,
+    .kelvin_per_watt = 15,
 };

@@ -79,4 +79,5 @@ const bp_model bp_model_gauge = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_SEEN,
 };

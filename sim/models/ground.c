@@ -16,4 +16,8 @@ static void values(const bp_view *view, double *value) {
         open ? BP_OPEN_OHM : view->param[BP_GROUND_OHM] + (resistance ? resistance->severity : 0);
 }
 
-const bp_model bp_model_ground = {.elements = elements, .values = values};
+const bp_model bp_model_ground = {
+    .elements = elements,
+    .values = values,
+    .kelvin_per_watt = 5,
+};

@@ -57,4 +57,5 @@ const bp_model bp_model_heater = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_FELT,
 };

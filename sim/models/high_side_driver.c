@@ -78,4 +78,5 @@ const bp_model bp_model_high_side_driver = {
     .output_on = BP_HIGH_SIDE_SET_ON,
     .strained = strained,
     .says = bp_stage_says,
+    .kelvin_per_watt = 5,
 };

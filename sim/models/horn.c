@@ -89,4 +89,5 @@ const bp_model bp_model_horn = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD,
 };

@@ -46,4 +46,5 @@ const bp_model bp_model_ignition_coil = {
     .values = values,
     .behave = behave,
     .says = bp_winding_says,
+    .kelvin_per_watt = 2,
 };

@@ -60,4 +60,8 @@ static void values(const bp_view *view, double *value) {
     value[TO_50] = contact(view, closed_50(view), BP_IGNITION_SWITCH_RESISTANCE_50);
 }
 
-const bp_model bp_model_ignition_switch = {.elements = elements, .values = values};
+const bp_model bp_model_ignition_switch = {
+    .elements = elements,
+    .values = values,
+    .kelvin_per_watt = 8,
+};

@@ -40,4 +40,6 @@ const bp_model bp_model_inertia_switch = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_SEEN,
+    .kelvin_per_watt = 15,
 };

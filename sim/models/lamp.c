@@ -37,4 +37,5 @@ const bp_model bp_model_lamp = {
     .values = values,
     .behave = behave,
     .says = bp_filament_says,
+    .senses = BP_SEEN,
 };

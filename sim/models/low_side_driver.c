@@ -71,4 +71,5 @@ const bp_model bp_model_low_side_driver = {
     .output_on = BP_DRIVER_SET_ON,
     .strained = strained,
     .says = bp_stage_says,
+    .kelvin_per_watt = 5,
 };

@@ -41,4 +41,5 @@ const bp_model bp_model_motor = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD,
 };

@@ -9,4 +9,5 @@ const bp_model bp_model_pressure_switch = {
     .values = bp_sensed_contact_values,
     .behave = bp_sensed_contact_behave,
     .says = bp_sensed_contact_says,
+    .kelvin_per_watt = 15,
 };

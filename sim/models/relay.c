@@ -158,4 +158,6 @@ const bp_model bp_model_relay = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD,
+    .kelvin_per_watt = 12,
 };

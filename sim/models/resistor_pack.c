@@ -135,4 +135,5 @@ const bp_model bp_model_resistor_pack = {
     .behave = behave,
     .to_and_fro = to_and_fro,
     .says = says,
+    .kelvin_per_watt = 1,
 };

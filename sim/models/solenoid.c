@@ -78,4 +78,6 @@ const bp_model bp_model_solenoid = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD,
+    .kelvin_per_watt = 1.5,
 };

@@ -74,4 +74,5 @@ const bp_model bp_model_solid_state_relay = {
     .behave = behave,
     .strained = strained,
     .says = bp_stage_says,
+    .kelvin_per_watt = 10,
 };

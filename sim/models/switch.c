@@ -59,4 +59,8 @@ static void values(const bp_view *view, double *value) {
                     !dead && joins(now, now->n_pairs, part->positions[i].pairs[k]) ? closed : open;
 }
 
-const bp_model bp_model_switch = {.elements = elements, .values = values};
+const bp_model bp_model_switch = {
+    .elements = elements,
+    .values = values,
+    .kelvin_per_watt = 15,
+};

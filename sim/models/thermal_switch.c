@@ -66,4 +66,5 @@ const bp_model bp_model_thermal_switch = {
     .next = next,
     .behave = behave,
     .says = says,
+    .kelvin_per_watt = 15,
 };

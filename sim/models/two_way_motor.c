@@ -82,4 +82,5 @@ const bp_model bp_model_two_way_motor = {
     .next = next,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD | BP_SEEN,
 };

@@ -158,4 +158,5 @@ const bp_model bp_model_wiper_motor = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_HEARD | BP_SEEN,
 };

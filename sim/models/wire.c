@@ -128,24 +128,47 @@ static double most_current(double area, double celsius) {
 
 static const char *const says[] = {"overheats", NULL};
 
+/* The most that flows in either piece, A. */
+static double amps(const bp_view *view) {
+    double current = 0;
+    for (size_t i = 0; i < n_pieces(view->part); i++)
+        current = fmax(current, fabs(bp_view_current(view, i)));
+    return current;
+}
+
+/* A place gone bad is a few centimetres of corroded strands under their insulation, which shed heat
+ * as a crimped terminal does, K/W: from memory. */
+#define BAD_PLACE_KELVIN_PER_WATT 30.0
+
+static double warmer(const bp_view *view, double *watts) {
+    *watts = 0;
+    if (bp_wire_is_ideal(view->part))
+        return 0;
+    const double celsius = temperature(view), current = amps(view);
+    const double times = current / most_current(view->param[BP_WIRE_SIZE], celsius);
+    const bp_fault *bad = bp_view_fault(view, BP_WIRE_RESISTANCE, BP_NONE);
+    const double there =
+        bad ? pow(bp_view_current(view, n_pieces(view->part) - 1), 2) * bad->severity : 0;
+    *watts = current * current * copper(view) + there;
+    return times * times * (HOTTEST - celsius) + there * BAD_PLACE_KELVIN_PER_WATT;
+}
+
 static void behave(const bp_view *view, bp_behaviour *out) {
     double size = view->param[BP_WIRE_SIZE];
     if (bp_wire_is_ideal(view->part))
         return;
-    double current = 0;
-    for (size_t i = 0; i < n_pieces(view->part); i++)
-        current = fmax(current, fabs(bp_view_current(view, i)));
+    const double current = amps(view);
     double most = most_current(size, temperature(view));
     if (current <= most)
         return;
     out->says = says[0];
     out->value = current;
     out->unit = BP_UNIT_AMPERE;
-    char amps[40], limit[40];
-    bp_quantity_format(current, BP_UNIT_AMPERE, 3, amps, sizeof amps);
+    char carried[40], limit[40];
+    bp_quantity_format(current, BP_UNIT_AMPERE, 3, carried, sizeof carried);
     bp_quantity_format(most, BP_UNIT_AMPERE, 2, limit, sizeof limit);
     snprintf(out->words, sizeof out->words,
-             "overheats: carries %s, and %s is the most its insulation stands", amps, limit);
+             "overheats: carries %s, and %s is the most its insulation stands", carried, limit);
 }
 
 const bp_model bp_model_wire = {
@@ -153,4 +176,6 @@ const bp_model bp_model_wire = {
     .values = values,
     .behave = behave,
     .says = says,
+    .senses = BP_FELT,
+    .warmer = warmer,
 };

@@ -87,4 +87,5 @@ const bp_model bp_model_zener = {
     .values = values,
     .behave = behave,
     .says = says,
+    .kelvin_per_watt = 50,
 };

@@ -145,6 +145,7 @@ COMPARE(faults, "faults fuel-pump --json")
 COMPARE(predict, "predict divider.yaml --json", "predict buzzer.yaml --json",
         "predict overload.yaml --json",
         "predict fuel-pump --state prime --fault W15:short-to-ground --json",
+        "predict fuel-pump --state running --json",
         "predict overload.yaml --instrument amps --at F1 --json",
         "predict overload.yaml --min-max --json")
 COMPARE(table, "table divider.yaml --json")

@@ -10,8 +10,7 @@
 #include "sim/store.h"
 
 /* Lists what is clearly warm at the end of the state, or after some minutes; nothing where
- * something finds no rest. values: those of the phase. A failure is the store's. */
-void bp_make_warmth(bp_store *store, const bp_case *c, const double *values, const bp_phase *phase,
-                    bp_state_answer *out);
+ * something finds no rest. A failure is the store's. */
+void bp_make_warmth(bp_store *store, const bp_scene *scene, bp_state_answer *out);
 
 #endif

@@ -50,7 +50,12 @@
     X(bus_terminator)   \
     X(sender)           \
     X(gauge)            \
-    X(solid_state_relay)
+    X(solid_state_relay) \
+    X(ignition_driver) \
+    X(spark_plug) \
+    X(ignition_lead) \
+    X(distributor) \
+    X(breaker_points)
 /* clang-format on */
 
 #endif

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Ignition coil as a meter sees it: primary and secondary windings at rest and in dwell.
+ * Ignition coil: primary and secondary windings.
  */
 #include "circuits/circuit.h"
 #include "circuits/kinds/ignition_coil.h"
@@ -11,7 +11,13 @@ static const bp_pin_decl pins[] = {
     [BP_IGNITION_PIN_4] = {.name = "4",
                            .sort = BP_PIN_PLUG,
                            .optional = true,
-                           .words = "high voltage to the plug"},
+                           .words = "high voltage to the plug",
+                           .high_voltage = true},
+    [BP_IGNITION_PIN_4B] = {.name = "4b",
+                            .sort = BP_PIN_PLUG,
+                            .optional = true,
+                            .words = "the other end of the secondary, to a second plug",
+                            .high_voltage = true},
     {.name = NULL}};
 
 static const char *const places[] = {"cabin", "engine", NULL};
@@ -57,6 +63,47 @@ static const bp_param_decl params[] = {
                            .choices = places,
                            .words = "where it sits, for its temperature: cabin or engine",
                            .source = "common practice: on the engine"},
+    [BP_IGNITION_RATIO] = {.key = "ratio",
+                           .unit = BP_UNIT_NONE,
+                           .def = 80,
+                           .lo = 10,
+                           .hi = 400,
+                           .tol = 0.05,
+                           .tol_sort = BP_TOL_RELATIVE,
+                           .words = "turns of the secondary for one of the primary",
+                           .source = "70 to 100: data-sheet typical, from memory; 100 in US Army "
+                                     "TM 9-8000"},
+    [BP_IGNITION_COUPLING] = {.key = "coupling",
+                              .unit = BP_UNIT_NONE,
+                              .def = 0.97,
+                              .lo = 0.5,
+                              .hi = 0.9999,
+                              .words = "how much of the field of one winding goes through the "
+                                       "other",
+                              .source = "0.95 to 0.99: from memory"},
+    [BP_IGNITION_CAPACITANCE] = {.key = "capacitance",
+                                 .unit = BP_UNIT_FARAD,
+                                 .def = 30e-12,
+                                 .lo = 1e-13,
+                                 .hi = 1e-8,
+                                 .words = "of the secondary to ground",
+                                 .source = "20 to 50 pF: data-sheet typical, from memory"},
+    [BP_IGNITION_LOSS] = {.key = "loss",
+                          .unit = BP_UNIT_OHM,
+                          .def = 4e6,
+                          .lo = 1e4,
+                          .hi = 1e12,
+                          .words = "resistance across the secondary that would heat as its iron "
+                                   "does",
+                          .source = "from memory"},
+    [BP_IGNITION_INSULATION] = {.key = "insulation",
+                                .unit = BP_UNIT_VOLT,
+                                .def = 50e3,
+                                .lo = 1e3,
+                                .hi = 2e5,
+                                .words = "voltage at which the secondary breaks down inside",
+                                .source = "well above what it is asked for: data-sheet typical, "
+                                          "from memory"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {
@@ -106,6 +153,11 @@ static const bp_mode_decl modes[] = {
                                            .words = "insulation of %s breaks down under voltage "
                                                     "(the meter does not see it: a spark tester "
                                                     "does)",
+                                           .scale = BP_SCALE_LINEAR,
+                                           .unit = BP_UNIT_VOLT,
+                                           .lo = 2e3,
+                                           .hi = 2.5e4,
+                                           .typical = 1.1e4,
                                            .weight = 2},
     {.id = NULL}};
 
@@ -113,10 +165,10 @@ const bp_kind bp_kind_ignition_coil = {
     .id = "ignition-coil",
     .words = "ignition coil",
     .note =
-        "Ignition coil as a meter sees it: primary from 15 to 1 in copper, secondary from 4 to "
-        "1. The driver that switches terminal 1 is a "
-        "part of its own. Steady readings only: what happens at the instant of the spark is not "
-        "predicted. Terminals as in DIN 72552.",
+        "Ignition coil: primary from 15 to 1 in copper, secondary from 4 to 1, or from 4 to 4b "
+        "where a wire is on 4b (a coil for two plugs). What switches terminal 1 is a part of its "
+        "own. A meter sees its windings; field, high voltage and breakdown of its insulation are "
+        "there in a waveform. Terminals as in DIN 72552.",
     .pins = pins,
     .params = params,
     .modes = modes,

@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the distributor's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_DISTRIBUTOR_H
+#define BP_CIRCUITS_KINDS_DISTRIBUTOR_H
+
+enum { BP_DISTRIBUTOR_PIN_4, BP_DISTRIBUTOR_PIN_OUT };
+enum { BP_DISTRIBUTOR_GAP, BP_DISTRIBUTOR_OHM, BP_DISTRIBUTOR_INSULATION };
+enum {
+    BP_DISTRIBUTOR_ROTOR_BURNT,
+    BP_DISTRIBUTOR_ROTOR_OPEN,
+    BP_DISTRIBUTOR_ROTOR_PUNCTURED,
+    BP_DISTRIBUTOR_CAP_CRACKED
+};
+
+#endif

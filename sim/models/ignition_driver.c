@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Ignition driver: a transistor that carries no more than its limit, saves itself at its clamp
+ * voltage, and in a run switches in step with the engine.
+ */
+#include "circuits/kinds/diode.h"
+#include "circuits/kinds/ignition_driver.h"
+#include "sim/module.h"
+#include "sim/pulse.h"
+#include "sim/session.h"
+#include "sim/wave.h"
+#include "sim/winding.h"
+
+enum { OUTPUT, SUPPLY, REVERSE, TRANSISTOR, CLAMP = TRANSISTOR + 2 };
+enum { SWITCHED_ON, PEAK, PEAK_TOLD, N_MEMORY };
+
+/* Once awake it keeps on this much below the voltage it starts at, V. */
+static const double hysteresis = 0.5;
+
+/* Amperes of a transistor that is off. */
+static const double cut_off = 1e-9;
+
+/* Fall time of the current: 5 us, data-sheet typical of ignition transistors, from memory. */
+static const double fall_seconds = 5e-6;
+
+/* At idle when the state names no speed, rev/min: common practice. */
+static const double idle_speed = 800;
+
+static const bp_stage stage = {BP_IGNITER_OUTPUT_OPEN, BP_IGNITER_OUTPUT_SHORTED, BP_IGNITER_WEAK,
+                               BP_IGNITER_LEAKY};
+
+/* Amperes: a resistance 1/($0 $1) at first, $0 at most. */
+static const bp_law limited = {
+    .id = "limited", .n_controls = 1, .n_params = 2, .spice = "$0*$1*#0/sqrt(1+$1*#0*$1*#0)"};
+
+/* Beyond $0 volts next to a short, below next to nothing; the corner is a volt wide. */
+static const bp_law clamped = {
+    .id = "clamped", .n_controls = 1, .n_params = 1, .spice = "(#0-$0+sqrt((#0-$0)*(#0-$0)+1e-2))"};
+
+static void elements(bp_builder *b, const bp_part *part) {
+    const size_t out = bp_build_own(b, part, BP_IGNITER_PIN_OUT);
+    const size_t ground = bp_build_own(b, part, BP_IGNITER_PIN_31);
+    const size_t across[1][2] = {{out, ground}};
+    const size_t inner = bp_build_node(b);
+    bp_build_resistor(b, out, ground);
+    bp_build_resistor(b, bp_build_own(b, part, BP_IGNITER_PIN_15), ground);
+    bp_build_resistor(b, inner, out);
+    const size_t transistor = bp_build_law(b, &limited, out, ground, across);
+    bp_build_live(b, transistor);
+    bp_build_law(b, &clamped, out, ground, across);
+    bp_build_diode(b, ground, inner, BP_DIODE_SATURATION, BP_DIODE_EMISSION);
+}
+
+static bool is_on(const bp_view *view) {
+    return view->memory ? view->memory[SWITCHED_ON] != 0 : view->position == BP_STAGE_ON;
+}
+
+/* The stage's helper knows a resistance that is switched; here the transistor is one with a limit,
+ * and only what its faults put across it is a resistance. */
+static void values(const bp_view *view, double *value) {
+    const double *param = view->param;
+    const bool open = bp_view_has(view, BP_IGNITER_OUTPUT_OPEN);
+    const double on_ohm = bp_view_how_bad(view, BP_IGNITER_WEAK, param[BP_IGNITER_ON_RESISTANCE]);
+    value[OUTPUT] = bp_stage_ohm(view, &stage, false, 0, param[BP_IGNITER_LEAKAGE]);
+    value[SUPPLY] = 12 / param[BP_IGNITER_DRAW]; /* the draw is stated at 12 V */
+    value[REVERSE] = open ? BP_OPEN_OHM : BP_DIODE_SERIES_OHM;
+    value[TRANSISTOR] = is_on(view) && !open ? param[BP_IGNITER_LIMIT] : cut_off;
+    value[TRANSISTOR + 1] = 1 / (on_ohm * param[BP_IGNITER_LIMIT]);
+    value[CLAMP] = open ? BP_SANE_VOLTS
+                        : bp_view_how_bad(view, BP_IGNITER_CLAMPS_LOW, param[BP_IGNITER_CLAMP]);
+}
+
+static double across(const bp_view *view) {
+    return bp_view_pin_volts(view, BP_IGNITER_PIN_OUT) - bp_view_pin_volts(view, BP_IGNITER_PIN_31);
+}
+
+static double feed_volts(const bp_view *view) {
+    return bp_view_pin_volts(view, BP_IGNITER_PIN_15) - bp_view_pin_volts(view, BP_IGNITER_PIN_31);
+}
+
+static bool alive(const bp_view *view, bool awake) {
+    const double least = view->param[BP_IGNITER_WORKS_FROM] - (awake ? hysteresis : 0);
+    return !bp_module_is_wired(view->part, BP_IGNITER_PIN_15) || feed_volts(view) >= least;
+}
+
+/* Amperes through transistor and shorted output. */
+static double amps(const bp_view *view) {
+    const double x = bp_view_value(view, TRANSISTOR + 1) * across(view);
+    return bp_view_value(view, TRANSISTOR) * x / sqrt(1 + x * x) + bp_view_current(view, OUTPUT);
+}
+
+static bp_move next(const bp_view *view) {
+    const bool asked = view->setting == BP_IGNITER_SET_ON &&
+                       !bp_view_has(view, BP_IGNITER_NO_REQUEST) &&
+                       alive(view, view->position != BP_STAGE_OFF);
+    return bp_stage_next(view, asked, amps(view), NAN);
+}
+
+static void behave(const bp_view *view, bp_behaviour *out) {
+    const bool dead = view->setting != BP_IGNITER_SET_OFF && !alive(view, true);
+    bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches the coil on", out);
+}
+
+static bp_pulse pulse_of(const bp_view *view) {
+    const double *param = view->param;
+    const double speed = isnan(view->around->speed) ? idle_speed : view->around->speed;
+    const double period = 60 / (fmax(speed, 1) * param[BP_IGNITER_SPARKS]);
+    const double told = param[BP_IGNITER_DWELL] * bp_view_how_bad(view, BP_IGNITER_SHORT_DWELL, 1);
+    return (bp_pulse){.period = period, .on = fmin(told, 0.8 * period)};
+}
+
+enum { TELL_ON, TELL_OFF, TELL_PEAK };
+static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switches the coil on"},
+                                     [TELL_OFF] = {.id = "off",
+                                                   .words = "%s lets go",
+                                                   .unit = BP_UNIT_AMPERE,
+                                                   .value_id = "current-at-switch-off",
+                                                   .value_words = "current when it lets go",
+                                                   .since = "on",
+                                                   .span_id = "dwell",
+                                                   .span_words = "dwell"},
+                                     [TELL_PEAK] = {.id = "peak",
+                                                    .words = "the voltage at %s has peaked",
+                                                    .unit = BP_UNIT_VOLT,
+                                                    .value_id = "kick",
+                                                    .value_words = "voltage kick of the primary"},
+                                     {.id = NULL}};
+
+/* Told when it has fallen well below. */
+static void watch_kick(bp_moment *m) {
+    const double volts = across(&m->view);
+    m->memory[PEAK] = fmax(m->memory[PEAK], volts);
+    if (m->memory[PEAK_TOLD] != 0 || volts > 0.7 * m->memory[PEAK] || m->memory[PEAK] < 20)
+        return;
+    m->memory[PEAK_TOLD] = 1;
+    bp_moment_tell(m, TELL_PEAK, m->memory[PEAK]);
+}
+
+static bool wanted_on(bp_moment *m) {
+    const bp_view *view = &m->view;
+    bool on = view->setting == BP_IGNITER_SET_ON;
+    if (view->setting == BP_IGNITER_SET_SPARKING) {
+        const bp_pulse pulse = pulse_of(view);
+        bp_moment_wake(m, bp_pulse_next(&pulse, m->time));
+        on = bp_pulse_is_on(&pulse, m->time);
+    }
+    return on && !bp_view_has(view, BP_IGNITER_NO_REQUEST) &&
+           alive(view, m->memory[SWITCHED_ON] != 0);
+}
+
+static void begin(bp_moment *m) { m->memory[SWITCHED_ON] = m->view.position == BP_STAGE_ON; }
+
+static bool instant(bp_moment *m) {
+    const bool was = m->memory[SWITCHED_ON] != 0, on = wanted_on(m);
+    if (on == was) {
+        if (!was)
+            watch_kick(m);
+        return false;
+    }
+    m->memory[SWITCHED_ON] = on;
+    m->memory[PEAK] = m->memory[PEAK_TOLD] = 0;
+    bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : amps(&m->view));
+    return true;
+}
+
+static const bp_wave_model wave = {.n_memory = N_MEMORY,
+                                   .begin = begin,
+                                   .instant = instant,
+                                   .tells = tells,
+                                   .own_positions = true,
+                                   .ramp = fall_seconds};
+
+const bp_model bp_model_ignition_driver = {
+    .elements = elements,
+    .values = values,
+    .n_positions = BP_STAGE_POSITIONS,
+    .positions = bp_stage_positions,
+    .next = next,
+    .behave = behave,
+    .says = bp_stage_says,
+    .wave = &wave,
+};

@@ -32,8 +32,9 @@ typedef struct bp_run {
     double *wanted;    /* by value: where it goes or stands */
     double *volts;     /* the bench's own */
     bp_lead *lead;     /* by value */
-    double ramp_ends;  /* of the last change, s */
-    double shortest;   /* ramp among those going on */
+    double *ramp_ends; /* by part: of its last change, s */
+    double last_ramp;  /* the last of them */
+    size_t changing;   /* part whose values are being led */
     size_t *memory_at; /* by part */
     double *memory;
     size_t n_lively; /* parts that are looked at after each step */
@@ -49,6 +50,8 @@ typedef struct bp_run {
 
 /* Marks the values that can change and takes the present ones as where everything stands. */
 void bp_run_find_live(bp_run *run);
+/* How long a part's changes take, s. */
+double bp_run_ramp(const bp_run *run, size_t part);
 /* Makes a part's values anew; what differs is led there from now on. */
 void bp_run_remake(bp_run *run, size_t part);
 /* What is in force now, into run->values. */

@@ -104,15 +104,23 @@ static double up_to(double step, double left) {
     return left > BP_INSTANT && step > left / 1.1 ? left : step;
 }
 
+static double within_ramps(const bp_run *run, double step) {
+    for (size_t i = 0; i < run->circuit->n_parts; i++)
+        if (run->now < run->ramp_ends[i] - BP_INSTANT)
+            step = fmin(step, bp_run_ramp(run, i) / STEPS_IN_RAMP / run->task->fineness);
+    for (size_t i = 0; i < run->circuit->n_parts; i++)
+        step = up_to(step, run->ramp_ends[i] - run->now);
+    return step;
+}
+
 double bp_run_step(const bp_run *run, double wanted) {
     double step = wanted;
-    if (run->now < run->ramp_ends - BP_INSTANT)
-        step = fmin(step, run->shortest / STEPS_IN_RAMP / run->task->fineness);
     for (size_t i = 0; i < run->n_lively; i++)
         step = fmin(step, run->fine[run->lively[i]] / run->task->fineness);
     for (size_t i = 0; i < run->n_lively; i++)
         step = up_to(step, run->wake[run->lively[i]] - run->now);
-    step = up_to(step, run->ramp_ends - run->now);
+    if (run->now < run->last_ramp - BP_INSTANT)
+        step = within_ramps(run, step);
     step = up_to(step, run->entered ? -1 : -run->now);
     step = up_to(step, run->task->from - run->now);
     return up_to(step, run->task->to - run->now);

@@ -93,7 +93,7 @@ double bp_run_source(const bp_run *run, size_t value, double time) {
 }
 
 void bp_run_update(bp_run *run) {
-    if (run->before > run->ramp_ends)
+    if (run->before > run->last_ramp)
         return;
     for (size_t v = 0; v < run->deck->n_values; v++)
         if (run->deck->live[v])
@@ -111,18 +111,19 @@ static void lead_value(bp_run *run, size_t value) {
                        run->deck->element_of[value]);
         return;
     }
-    *l = (bp_lead){led(run, value, run->now), to, run->now, run->shortest};
-    run->ramp_ends = fmax(run->ramp_ends, run->now + run->shortest);
+    const double ramp = bp_run_ramp(run, run->changing);
+    *l = (bp_lead){led(run, value, run->now), to, run->now, ramp};
+    run->ramp_ends[run->changing] = run->now + ramp;
+    run->last_ramp = fmax(run->last_ramp, run->now + ramp);
+}
+
+double bp_run_ramp(const bp_run *run, size_t part) {
+    const bp_wave_model *wave = model_of(run, part)->wave;
+    return wave && wave->ramp > 0 ? wave->ramp : BP_WAVE_RAMP;
 }
 
 void bp_run_remake(bp_run *run, size_t part) {
-    const bp_model *model = model_of(run, part);
-    const double ramp = model->wave && model->wave->ramp > 0 ? model->wave->ramp : BP_WAVE_RAMP;
-    const bool going = run->now < run->ramp_ends;
-    const double other = run->shortest;
-    run->shortest = ramp;
+    run->changing = part;
     bp_case_part_values(run->c, part, run->wanted);
     each_value(run, part, lead_value);
-    if (going)
-        run->shortest = fmin(other, ramp);
 }

@@ -89,8 +89,9 @@ static bool make_room(bp_run *run) {
     run->fine = calloc(n, sizeof *run->fine);
     run->progress = calloc(n, sizeof *run->progress);
     run->wish = calloc(n, sizeof *run->wish);
+    run->ramp_ends = calloc(n, sizeof *run->ramp_ends);
     if (!run->setting_then || !run->memory_at || !run->lively || !run->wake || !run->fine ||
-        !run->progress || !run->wish)
+        !run->progress || !run->wish || !run->ramp_ends)
         return false;
     run->memory = calloc(bp_wave_memory(run->circuit, run->memory_at) + 1, sizeof *run->memory);
     run->values = calloc(run->deck->n_values + 1, sizeof *run->values);
@@ -109,6 +110,7 @@ static void clear(bp_run *run) {
     free(run->fine);
     free(run->progress);
     free(run->wish);
+    free(run->ramp_ends);
     free(run->memory);
     free(run->values);
     free(run->wanted);
@@ -141,6 +143,7 @@ static void begin_parts(bp_run *run) {
     for (size_t i = 0; i < run->circuit->n_parts; i++) {
         const bp_model *model = bp_models[bp_kind_index(run->circuit->parts[i].kind)];
         run->wish[i] = -1;
+        run->ramp_ends[i] = -INFINITY;
         run->wake[i] = run->fine[i] = INFINITY;
         if (is_lively(run, i))
             run->lively[run->n_lively++] = i;
@@ -204,7 +207,7 @@ void bp_run_wave(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
                   .circuit = bench->circuit,
                   .start = fmin(task->from, 0),
                   .now = fmin(task->from, 0),
-                  .ramp_ends = -INFINITY};
+                  .last_ramp = -INFINITY};
     bool good = prepare(&run);
     if (!good)
         bp_run_give_up(&run, "out of memory");

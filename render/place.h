@@ -92,6 +92,7 @@ typedef struct bp_plan_options {
     bool names_left; /* names left of the parts that have tags right of them: lower and wider */
     const bp_recipe *recipe; /* or NULL */
     const int *extra;        /* by gap: more cells, where wires or labels found no room; or NULL */
+    const bool *left_out;    /* parts that are not drawn, by part; or NULL */
     bool lift;               /* rows are given up and parts moved up as far as they go */
 } bp_plan_options;
 

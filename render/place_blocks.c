@@ -175,7 +175,7 @@ bool bp_plan_blocks(bp_plan *plan) {
     plan->battery = BP_NONE;
     for (size_t i = 0; i < circuit->n_parts; i++) {
         const bp_part *part = &circuit->parts[i];
-        if (part->kind == &bp_kind_wire)
+        if (part->kind == &bp_kind_wire || (plan->options.left_out && plan->options.left_out[i]))
             continue;
         for (size_t piece = 0; piece < bp_symbol_pieces(part); piece++) {
             if (!piece_is_drawn(part, piece))

@@ -15,6 +15,7 @@ enum { N_PLAIN = N_SCALES * VARIANTS, N_FLAT = 2 * VARIANTS, N_WAYS = N_PLAIN + 
 
 typedef struct bp_attempt {
     const bp_circuit *circuit;
+    const bool *left_out; /* or NULL */
     bp_canvas *measure;
     double width, max_height;
     int lines;
@@ -36,6 +37,7 @@ static bp_plan_options options_of(const bp_attempt *a, int way) {
                              .width = a->width,
                              .recipe = &a->recipe,
                              .extra = a->extra,
+                             .left_out = a->left_out,
                              .names_left = way & 1,
                              .lift = way & 2};
 }
@@ -220,7 +222,14 @@ static bool try_all(bp_attempt *a) {
 
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
                                double max_height, int lines, bool us_units) {
+    return bp_schematic_new_without(circuit, NULL, measure, width, max_height, lines, us_units);
+}
+
+bp_schematic *bp_schematic_new_without(const bp_circuit *circuit, const bool *left_out,
+                                       bp_canvas *measure, double width, double max_height,
+                                       int lines, bool us_units) {
     bp_attempt a = {.circuit = circuit,
+                    .left_out = left_out,
                     .measure = measure,
                     .width = width,
                     .max_height = max_height,
@@ -234,6 +243,7 @@ bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, do
         s->plan.measure = NULL; /* lent only until here */
         s->plan.options.recipe = NULL;
         s->plan.options.extra = NULL;
+        s->plan.options.left_out = NULL;
         return s;
     }
     if (a.have)

@@ -31,6 +31,10 @@ typedef struct bp_schematic bp_schematic;
  * us_units: wires in AWG. NULL when memory is out. */
 bp_schematic *bp_schematic_new(const bp_circuit *circuit, bp_canvas *measure, double width,
                                double max_height, int lines, bool us_units);
+/* The same with parts left out, by part, their wires too. */
+bp_schematic *bp_schematic_new_without(const bp_circuit *circuit, const bool *left_out,
+                                       bp_canvas *measure, double width, double max_height,
+                                       int lines, bool us_units);
 void bp_schematic_free(bp_schematic **schematic);
 
 /* Size that it takes, points. */

@@ -1,0 +1,14 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A reply sheet drawn onto any canvas, for tests.
+ */
+#ifndef BP_RENDER_REPLY_H
+#define BP_RENDER_REPLY_H
+
+#include "render/reply_facts.h"
+
+/* Draws all pages, one where it fits; the canvas is at the top of an empty page of the paper that
+ * the options name. BP_ERR_MEMORY, else BP_OK. */
+bp_status bp_reply_compose(bp_canvas *canvas, const bp_reply *reply);
+
+#endif

@@ -107,13 +107,15 @@ typedef enum bp_cell_sort {
 
 typedef struct bp_cell {
     bp_cell_sort sort;
-    double value;       /* in the instrument's unit; NAN unless BP_CELL_VALUE */
-    const char *says;   /* with BP_CELL_SAYS: the part's word, "" when it says nothing */
-    const float *moves; /* by quantity of bp_atlas_spreads: change for one standard deviation of it;
-                           NULL: taken as none */
+    double value;     /* in the instrument's unit; NAN unless BP_CELL_VALUE */
+    const char *says; /* with BP_CELL_SAYS: the part's word, "" when it says nothing */
 } bp_cell;
 
 bp_cell bp_atlas_cell(const bp_atlas *atlas, size_t row, size_t test);
+/* How a cell's value moves with good parts: by quantity of bp_atlas_spreads, its change for one
+ * standard deviation of that quantity, into moves. *own_sd: what spread it has beside those (of
+ * instruments whose moves are not worked out). All zero when the cell is no number. */
+void bp_atlas_moves(const bp_atlas *atlas, size_t row, size_t test, double *moves, double *own_sd);
 /* The display's and meter's own standard deviation at this value, same unit. */
 double bp_atlas_meter_sd(const bp_test *test, double value);
 

@@ -3,6 +3,7 @@
  * How readings move with each toleranced quantity: one standard deviation upwards, solved again.
  */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "sim/bench.h"
@@ -19,6 +20,7 @@ typedef struct finder {
     float *strays;
     size_t n;             /* quantities */
     double *base, *volts; /* by node */
+    double *before;       /* the rig's values with nothing moved */
 } finder;
 
 static double difference(const bp_deck *deck, const double *volts, size_t pair) {
@@ -38,12 +40,32 @@ static void apply(bp_bench *b, size_t spread, double sigmas) {
         bp_case_part_values(c, p, b->rig.values);
 }
 
+/* Is it plain without solving that no reading moves? A resistance moved from R to R' under a
+ * voltage V moves no other voltage by more than V |R' - R| / R (a source behind resistances gives
+ * no more than it has); other elements may do anything. `before`: values without the move, the same
+ * places as the rig's. */
+static bool is_nothing(const finder *f, const double *before) {
+    const bp_bench *b = f->b;
+    double most = 0;
+    for (size_t i = 0; i < b->deck->n_values && most <= NO_MOVE; i++) {
+        if (b->rig.values[i] == before[i])
+            continue;
+        const bp_element *e = bp_deck_element_of_value(b->deck, i);
+        if (e->sort != BP_EL_RESISTOR)
+            return false;
+        most += fabs(f->base[e->plus] - f->base[e->minus]) * fabs(b->rig.values[i] - before[i]) /
+                before[i];
+    }
+    return most <= NO_MOVE;
+}
+
 /* With the meters on all pairs; pairs that are known that way get their strays. */
 static bool move_all(finder *f, const unsigned char *known) {
     bp_bench *b = f->b;
     for (size_t k = 0; k < f->n; k++) {
         apply(b, k, 1);
-        const bool solved = bp_session_solve_all_sites(b->rig.session, b->rig.values, f->volts);
+        const bool solved = !is_nothing(f, f->before) &&
+                            bp_session_solve_all_sites(b->rig.session, b->rig.values, f->volts);
         apply(b, k, -1);
         if (bp_session_lost(b->rig.session))
             return false;
@@ -82,18 +104,23 @@ static bool move_alone(finder *f, size_t pair) {
 }
 
 bool bp_find_strays(bp_bench *b, const bp_raw *raw, float *strays) {
-    finder f = {b, raw, strays, b->c->n_spreads, b->together, b->alone};
-    memset(strays, 0, b->deck->plan.n_pairs * f.n * sizeof *strays);
+    finder f = {b, raw, strays, b->c->n_spreads, b->together, b->alone, NULL};
+    const size_t n_pairs = b->deck->plan.n_pairs;
+    memset(strays, 0, n_pairs * f.n * sizeof *strays);
     if (!bp_session_solve_all_sites(b->rig.session, b->rig.values, f.base))
         return !bp_session_lost(b->rig.session);
-    bool good = true;
-    for (size_t i = 0; i < b->deck->plan.n_pairs; i++)
+    f.before = malloc((b->deck->n_values + 1) * sizeof *f.before);
+    if (!f.before)
+        return false;
+    memcpy(f.before, b->rig.values, b->deck->n_values * sizeof *f.before);
+    for (size_t i = 0; i < n_pairs; i++)
         b->moved[i] =
             raw[i].status == BP_READING_OK && fabs(difference(b->deck, f.base, i) - raw[i].value) <=
                                                   SAME_VOLTS * fabs(raw[i].value) + NO_MOVE;
-    good = move_all(&f, b->moved);
-    for (size_t i = 0; i < b->deck->plan.n_pairs && good; i++)
+    bool good = move_all(&f, b->moved);
+    for (size_t i = 0; i < n_pairs && good; i++)
         if (raw[i].status == BP_READING_OK && !b->moved[i])
             good = move_alone(&f, i);
+    free(f.before);
     return good;
 }

@@ -1,0 +1,361 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Tests beyond the core, solved for the rows that they are wanted for.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "diagnose/atlas_parts.h"
+#include "sim/instrument.h"
+
+/* Rows whose values are this near take the same moves, V. */
+#define KIN_VOLTS 1.0
+
+bp_column *bp_column_new(size_t n_rows) {
+    bp_column *c = calloc(1, sizeof *c);
+    if (!c)
+        return NULL;
+    c->sort = calloc(n_rows + 1, sizeof *c->sort);
+    c->value = calloc(n_rows + 1, sizeof *c->value);
+    c->says = calloc(n_rows + 1, sizeof *c->says);
+    c->condition = calloc(n_rows + 1, sizeof *c->condition);
+    c->kin = calloc(n_rows + 1, sizeof *c->kin);
+    if (!c->sort || !c->value || !c->says || !c->condition || !c->kin)
+        bp_column_free(&c);
+    return c;
+}
+
+void bp_column_free(bp_column **column) {
+    if (!*column)
+        return;
+    free((*column)->sort);
+    free((*column)->value);
+    free((*column)->says);
+    free((*column)->condition);
+    free((*column)->kin);
+    free((*column)->kins.moves);
+    free(*column);
+    *column = NULL;
+}
+
+/* Tests that go into one question, and the rows that need it. */
+typedef struct group {
+    bp_atlas *a;
+    const size_t *test; /* indices of tests */
+    size_t n_tests;
+    size_t *row;
+    size_t n_rows;
+    bp_pair *pair;
+    char (*lead)[2][128];
+    bp_report *report;
+} group;
+
+static const bp_test *test_of(const group *g, size_t i) { return &g->a->test[g->test[i]].test; }
+
+static void name_lead(const bp_atlas *a, size_t face, size_t point, char name[128]) {
+    if (point != BP_NONE)
+        strncpy(name, a->circuit->points[point].id, 127);
+    else
+        bp_face_name(a->circuit, face, name, 128);
+}
+
+/* Leads as the lab takes them; an observation alone needs none, but a question has some. */
+static bool group_leads(group *g) {
+    g->pair = calloc(g->n_tests + 1, sizeof *g->pair);
+    g->lead = calloc(g->n_tests + 1, sizeof *g->lead);
+    if (!g->pair || !g->lead)
+        return false;
+    for (size_t i = 0; i < g->n_tests; i++) {
+        const bp_test *t = test_of(g, i);
+        const bool leads = t->part == BP_NONE && t->red != BP_NONE;
+        name_lead(g->a, leads ? t->red : g->a->circuit->feed, leads ? t->red_point : BP_NONE,
+                  g->lead[i][0]);
+        g->pair[i].red = g->lead[i][0];
+        if (leads && t->black != BP_NONE) {
+            name_lead(g->a, t->black, t->black_point, g->lead[i][1]);
+            g->pair[i].black = g->lead[i][1];
+        }
+    }
+    return true;
+}
+
+static void group_clear(group *g) {
+    free(g->row);
+    free(g->pair);
+    free(g->lead);
+}
+
+static bp_question question_of(const group *g, const char *fault) {
+    const bp_test *t = test_of(g, 0);
+    const bp_circuit *c = g->a->circuit;
+    bp_question q = BP_QUESTION_INIT;
+    q.state = c->states[t->state].id;
+    q.faults = fault;
+    q.after = t->after;
+    q.n_after = t->n_after;
+    q.instrument = t->part == BP_NONE ? t->instrument : BP_VOLTS;
+    q.at = t->at == BP_NONE ? NULL : c->parts[t->at].id;
+    q.pairs = q.at ? NULL : g->pair;
+    q.n_pairs = q.at ? 0 : g->n_tests;
+    q.ambient = g->a->options.ambient;
+    q.engine = g->a->options.engine;
+    return q;
+}
+
+typedef struct asked {
+    bp_question *question;
+    bp_answer **answer;
+    char (*fault)[600];
+    size_t n;
+} asked;
+
+static void asked_clear(asked *k) {
+    for (size_t i = 0; k->answer && i < k->n; i++)
+        bp_answer_free(&k->answer[i]);
+    free(k->question);
+    free(k->answer);
+    free(k->fault);
+}
+
+/* The question about each of n rows. What is refused in a faulty circuit only is no mistake of the
+ * asker's: its cell says that there is no result. */
+static bp_status ask(const group *g, const size_t *row, size_t n, bool moves, asked *k) {
+    *k = (asked){calloc(n + 1, sizeof *k->question), calloc(n + 1, sizeof *k->answer),
+                 calloc(n + 1, sizeof *k->fault), n};
+    bp_report *aside = bp_report_new();
+    bp_status status = BP_ERR_MEMORY;
+    if (k->question && k->answer && k->fault && aside) {
+        for (size_t i = 0; i < n; i++) {
+            const bp_atlas_row *r = &g->a->row[row[i]];
+            bp_atlas_fault_text(g->a, r->fault, r->severity, k->fault[i], sizeof k->fault[i]);
+            k->question[i] = question_of(g, k->fault[i]);
+            k->question[i].moves = moves;
+        }
+        status = bp_atlas_ask(g->a, k->question, n, k->answer, aside);
+    }
+    if (status == BP_ERR_USAGE && (n == 0 || k->answer[0]))
+        status = BP_OK;
+    if (status != BP_OK && aside && bp_report_count(aside) > 0)
+        bp_report_add(g->report, BP_MISTAKE, NULL, 0, 0, "%s", bp_report_at(aside, 0)->text);
+    bp_report_free(&aside);
+    return status;
+}
+
+static bp_column *column_of(const group *g, size_t i) {
+    bp_column_home *home = &g->a->test[g->test[i]];
+    if (!home->column)
+        home->column = bp_column_new(g->a->n_rows);
+    return home->column;
+}
+
+static void take_reading(bp_column *c, size_t row, const bp_reading *r) {
+    static const bp_cell_sort sorts[] = {[BP_READING_OK] = BP_CELL_VALUE,
+                                         [BP_READING_OVER] = BP_CELL_OVER,
+                                         [BP_READING_UNSTEADY] = BP_CELL_UNSTEADY,
+                                         [BP_READING_NONE] = BP_CELL_NONE};
+    c->sort[row] = (unsigned char)sorts[r->status];
+    c->value[row] = r->value;
+}
+
+static void take_notice(bp_atlas *a, bp_column *c, size_t row, const bp_state_answer *s,
+                        const char *part) {
+    c->sort[row] = BP_CELL_SAYS;
+    for (size_t i = 0; i < s->n_notices; i++)
+        if (strcmp(s->notices[i].part, part) == 0)
+            c->says[row] = (unsigned char)bp_atlas_word(a, s->notices[i].says);
+}
+
+/* One row's answer into the columns; the last phase of a state is what stays. */
+static bool take(const group *g, size_t row, const bp_answer *answer) {
+    const bp_state_answer *s =
+        answer && answer->n_states > 0 ? &answer->states[answer->n_states - 1] : NULL;
+    for (size_t i = 0; i < g->n_tests; i++) {
+        bp_column *c = column_of(g, i);
+        if (!c)
+            return false;
+        const bp_test *t = test_of(g, i);
+        c->changed = true;
+        c->sort[row] = BP_CELL_NONE;
+        c->value[row] = NAN;
+        if (!s || s->why)
+            continue;
+        c->condition[row] = s->condition;
+        if (t->part != BP_NONE)
+            take_notice(g->a, c, row, s, g->a->circuit->parts[t->part].id);
+        else if (i < s->n_readings)
+            take_reading(c, row, &s->readings[i]);
+    }
+    return true;
+}
+
+static bool is_light(const group *g) {
+    return test_of(g, 0)->part == BP_NONE && bp_instruments[test_of(g, 0)->instrument]->light;
+}
+
+/* Any row whose moves would do for this one; BP_NONE. */
+static size_t kin_for(const bp_atlas *a, const bp_column *c, size_t row, const size_t *done,
+                      size_t n) {
+    (void)a;
+    for (size_t i = 0; i < n; i++)
+        if (c->kin[done[i]] > 0 && c->condition[done[i]] == c->condition[row] &&
+            fabs(c->value[done[i]] - c->value[row]) <= KIN_VOLTS)
+            return done[i];
+    return BP_NONE;
+}
+
+static bool add_kin(const group *g, bp_column *c, size_t row, const double *moves) {
+    const size_t width = g->a->n_spreads;
+    float *more = realloc(c->kins.moves, (c->kins.n + 1) * width * sizeof *more);
+    if (!more)
+        return false;
+    c->kins.moves = more;
+    c->kins.width = width;
+    for (size_t q = 0; q < width; q++)
+        more[c->kins.n * width + q] = (float)moves[q];
+    c->kin[row] = (unsigned)++c->kins.n;
+    return true;
+}
+
+/* The rows whose moves are solved: for every test, one for each sort of value. */
+static size_t choose_leaders(const group *g, size_t *leader) {
+    size_t n = 0;
+    for (size_t t = 0; t < g->n_tests; t++) {
+        bp_column *c = column_of(g, t);
+        for (size_t i = 0; i < g->n_rows; i++) {
+            const size_t r = g->row[i];
+            if (c->sort[r] != BP_CELL_VALUE || c->kin[r] > 0)
+                continue;
+            size_t k = 0;
+            while (k < n && (c->sort[leader[k]] != BP_CELL_VALUE ||
+                             c->condition[leader[k]] != c->condition[r] ||
+                             fabs(c->value[leader[k]] - c->value[r]) > KIN_VOLTS))
+                k++;
+            if (k == n)
+                leader[n++] = r;
+        }
+    }
+    return n;
+}
+
+static bp_status solve_moves(const group *g) {
+    size_t *leader = calloc(g->n_tests * g->n_rows + 1, sizeof *leader);
+    if (!leader)
+        return BP_ERR_MEMORY;
+    const size_t n = choose_leaders(g, leader);
+    asked k = {0};
+    bp_status status = n > 0 ? ask(g, leader, n, true, &k) : BP_OK;
+    for (size_t i = 0; i < n && status == BP_OK; i++) {
+        const bp_answer *answer = k.answer[i];
+        if (!answer || answer->n_states == 0)
+            continue;
+        const bp_state_answer *s = &answer->states[answer->n_states - 1];
+        for (size_t t = 0; t < g->n_tests && t < s->n_readings && status == BP_OK; t++)
+            if (s->readings[t].moves && column_of(g, t)->kin[leader[i]] == 0 &&
+                !add_kin(g, column_of(g, t), leader[i], s->readings[t].moves))
+                status = BP_ERR_MEMORY;
+    }
+    for (size_t t = 0; t < g->n_tests && status == BP_OK; t++) {
+        bp_column *c = column_of(g, t);
+        for (size_t i = 0; i < g->n_rows; i++) {
+            const size_t r = g->row[i];
+            const size_t kin = c->kin[r] > 0 ? BP_NONE : kin_for(g->a, c, r, leader, n);
+            if (c->sort[r] == BP_CELL_VALUE && kin != BP_NONE)
+                c->kin[r] = c->kin[kin];
+        }
+    }
+    asked_clear(&k);
+    free(leader);
+    return status;
+}
+
+/* How far good parts let the reading stray in the good circuit, relative to its value: taken for
+ * all rows where moves are not worked out. */
+static bp_status solve_spread(const group *g) {
+    bp_question q = question_of(g, NULL);
+    bp_answer *answer = NULL;
+    q.ranges = true;
+    bp_status status = bp_atlas_ask(g->a, &q, 1, &answer, g->report);
+    const bp_state_answer *s =
+        answer && answer->n_states > 0 ? &answer->states[answer->n_states - 1] : NULL;
+    for (size_t t = 0; t < g->n_tests && status == BP_OK; t++) {
+        /* Without a plain good reading: what common meters and parts make likely. */
+        double spread = 0.05;
+        if (s && t < s->n_readings && s->readings[t].status == BP_READING_OK &&
+            s->readings[t].value != 0 && s->readings[t].high > s->readings[t].low)
+            spread = (s->readings[t].high - s->readings[t].low) / (2 * BP_SIGMAS_95) /
+                     fabs(s->readings[t].value);
+        column_of(g, t)->spread = fmin(spread, 1);
+    }
+    bp_answer_free(&answer);
+    return status;
+}
+
+static bp_status solve(const group *g) {
+    asked k = {0};
+    bp_status status = ask(g, g->row, g->n_rows, false, &k);
+    for (size_t i = 0; i < g->n_rows && status == BP_OK; i++)
+        if (!take(g, g->row[i], k.answer[i]))
+            status = BP_ERR_MEMORY;
+    asked_clear(&k);
+    if (status != BP_OK || test_of(g, 0)->part != BP_NONE)
+        return status;
+    return is_light(g) ? solve_moves(g) : column_of(g, 0)->spread > 0 ? BP_OK : solve_spread(g);
+}
+
+static bool is_missing(const bp_atlas *a, size_t row, const size_t *test, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (bp_atlas_cell(a, row, test[i]).sort == BP_CELL_MISSING)
+            return true;
+    return false;
+}
+
+/* One group from beginning to end. Row 0 comes first: it tells whether the test can be made. */
+static bp_status want_group(bp_atlas *a, const size_t *test, size_t n, const size_t *rows,
+                            size_t n_rows, bp_report *report) {
+    group g = {.a = a, .test = test, .n_tests = n, .report = report};
+    g.row = calloc(n_rows + 2, sizeof *g.row);
+    bool any = false;
+    if (!g.row)
+        return BP_ERR_MEMORY;
+    g.row[g.n_rows++] = 0;
+    any = is_missing(a, 0, test, n);
+    for (size_t i = 0; i < n_rows; i++) {
+        const size_t r = rows ? rows[i] : i;
+        if (r != 0 && is_missing(a, r, test, n)) {
+            g.row[g.n_rows++] = r;
+            any = true;
+        }
+    }
+    bp_status status = BP_OK;
+    if (any)
+        status = group_leads(&g) ? solve(&g) : BP_ERR_MEMORY;
+    group_clear(&g);
+    for (size_t i = 0; i < n && status == BP_OK; i++)
+        bp_column_cache_write(a, &a->test[test[i]]);
+    return status;
+}
+
+bp_status bp_atlas_want(bp_atlas *a, const size_t *tests, size_t n, const size_t *rows,
+                        size_t n_rows, bp_report *report) {
+    size_t *together = calloc(n + 1, sizeof *together);
+    bool *done = calloc(n + 1, sizeof *done);
+    bp_status status = together && done ? BP_OK : BP_ERR_MEMORY;
+    for (size_t i = 0; i < n && status == BP_OK; i++) {
+        const bp_test *first = &a->test[tests[i]].test;
+        size_t k = 0;
+        for (size_t j = i; j < n; j++) {
+            const bp_test *t = &a->test[tests[j]].test;
+            if (done[j] || !bp_test_asked_together(first, t) ||
+                (first->part == BP_NONE) != (t->part == BP_NONE))
+                continue;
+            done[j] = true;
+            together[k++] = tests[j];
+        }
+        if (k > 0)
+            status = want_group(a, together, k, rows, rows ? n_rows : a->n_rows, report);
+    }
+    free(together);
+    free(done);
+    return status;
+}

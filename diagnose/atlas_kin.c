@@ -1,0 +1,130 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How the spread of good parts moves the readings of every row. It is worked out for a few rows in
+ * each state; a row whose relays and fuses stand the same and whose readings are near takes over
+ * the moves of that one ("kin").
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "diagnose/atlas_parts.h"
+
+/* Readings this near take the same moves, V: moves change by about as much, relatively, as the
+ * readings do in relation to the supply. The benchmark prints what that costs. */
+#define KIN_VOLTS 2.5
+
+typedef struct leader {
+    size_t row, state;
+} leader;
+
+static bool is_number(const bp_look *look, size_t i) {
+    return (look->sort[i] & ~BP_CELL_FIRM) == BP_CELL_VALUE;
+}
+
+static bool are_near(const bp_atlas *a, const bp_look *x, const bp_look *y, size_t s) {
+    if (x->condition[s] != y->condition[s])
+        return false;
+    for (size_t i = s * a->n_places; i < (s + 1) * a->n_places; i++)
+        if (is_number(x, i) != is_number(y, i) ||
+            (is_number(x, i) && fabs(x->volts[i] - y->volts[i]) > KIN_VOLTS))
+            return false;
+    return true;
+}
+
+/* Every row's leader in every state, as its number and one. */
+static size_t find_leaders(bp_atlas *a, leader *list) {
+    const size_t n_states = a->circuit->n_states;
+    size_t n = 0;
+    for (size_t s = 0; s < n_states; s++) {
+        const size_t first = n;
+        for (size_t r = 0; r < a->n_rows; r++) {
+            size_t k = first;
+            while (k < n && !are_near(a, &a->look[list[k].row], &a->look[r], s))
+                k++;
+            if (k == n)
+                list[n++] = (leader){r, s};
+            a->kin[r * n_states + s] = (unsigned)k + 1;
+        }
+    }
+    return n;
+}
+
+static void take_moves(bp_atlas *a, size_t k, const bp_answer *answer) {
+    if (!answer || answer->n_states == 0)
+        return;
+    const bp_state_answer *state = &answer->states[answer->n_states - 1];
+    for (size_t i = 0; i < a->n_places && i < state->n_readings; i++)
+        for (size_t q = 0; state->readings[i].moves && q < a->n_spreads; q++)
+            a->kins.moves[k * a->kins.width + i * a->n_spreads + q] =
+                (float)state->readings[i].moves[q];
+}
+
+typedef struct asking {
+    bp_question *question;
+    bp_answer **answer;
+    char (*fault)[600];
+    bp_pair *pair;
+    char (*name)[128];
+} asking;
+
+static bool asking_make(bp_atlas *a, const leader *list, size_t n, asking *k) {
+    *k = (asking){calloc(n + 1, sizeof *k->question), calloc(n + 1, sizeof *k->answer),
+                  calloc(n + 1, sizeof *k->fault), calloc(a->n_places + 1, sizeof *k->pair),
+                  calloc(a->n_places + 1, sizeof *k->name)};
+    if (!k->question || !k->answer || !k->fault || !k->pair || !k->name)
+        return false;
+    for (size_t i = 0; i < a->n_places; i++) {
+        bp_face_name(a->circuit, a->place[i].face, k->name[i], sizeof k->name[i]);
+        k->pair[i].red = a->place[i].open ? a->circuit->points[a->place[i].point].id : k->name[i];
+    }
+    for (size_t i = 0; i < n; i++) {
+        const bp_atlas_row *row = &a->row[list[i].row];
+        bp_atlas_fault_text(a, row->fault, row->severity, k->fault[i], sizeof k->fault[i]);
+        k->question[i] = (bp_question)BP_QUESTION_INIT;
+        k->question[i].faults = k->fault[i];
+        k->question[i].state = a->circuit->states[list[i].state].id;
+        k->question[i].pairs = k->pair;
+        k->question[i].n_pairs = a->n_places;
+        k->question[i].moves = true;
+        k->question[i].ambient = a->options.ambient;
+        k->question[i].engine = a->options.engine;
+    }
+    return true;
+}
+
+static void asking_clear(asking *k, size_t n) {
+    for (size_t i = 0; k->answer && i < n; i++)
+        bp_answer_free(&k->answer[i]);
+    free(k->question);
+    free(k->answer);
+    free(k->fault);
+    free(k->pair);
+    free(k->name);
+}
+
+const float *bp_atlas_kin_moves(const bp_atlas *a, unsigned kin, size_t place) {
+    return kin == 0 ? NULL : &a->kins.moves[(kin - 1) * a->kins.width + place * a->n_spreads];
+}
+
+bp_status bp_atlas_make_kins(bp_atlas *a, bp_report *report) {
+    const size_t n_states = a->circuit->n_states;
+    leader *list = calloc(a->n_rows * n_states + 1, sizeof *list);
+    a->kin = calloc(a->n_rows * n_states + 1, sizeof *a->kin);
+    if (!list || !a->kin) {
+        free(list);
+        return BP_ERR_MEMORY;
+    }
+    const size_t n = find_leaders(a, list);
+    asking k = {0};
+    bp_status status = BP_ERR_MEMORY;
+    a->kins = (bp_kins){.n = n, .width = a->n_places * a->n_spreads};
+    a->kins.moves = calloc(n * a->kins.width + 1, sizeof *a->kins.moves);
+    if (a->kins.moves && asking_make(a, list, n, &k))
+        status = bp_atlas_ask(a, k.question, n, k.answer, report);
+    for (size_t i = 0; i < n && status == BP_OK; i++)
+        take_moves(a, i, k.answer[i]);
+    asking_clear(&k, n);
+    free(list);
+    return status;
+}

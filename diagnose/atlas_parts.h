@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The inside of an atlas, for the files that make it up.
+ *
+ * The core: in every row and state, volts at every place (points, battery posts, metal) to the
+ * reference, and what every part says. What a row's good parts do to it is not kept for each row:
+ * rows that read alike in a state share one set of moves ("kin"). Volts between two places follow
+ * from the core wherever the meter's load does not show at either; everything else is a column of
+ * its own.
+ */
+#ifndef BP_DIAGNOSE_ATLAS_PARTS_H
+#define BP_DIAGNOSE_ATLAS_PARTS_H
+
+#include "diagnose/atlas.h"
+#include "sim/store.h"
+
+/* Where a lead can be in the core. */
+typedef struct bp_place {
+    size_t face;
+    size_t point; /* a point that has to be got at in a way of its own, or BP_NONE */
+    bool open;    /* its plug or socket is open for it: nothing but the point itself means it */
+} bp_place;
+
+enum { BP_CELL_FIRM = 0x80 }; /* on a cell's sort: the meter's load does not show */
+
+/* What one case shows in the core. All arrays are parts of one piece of memory. */
+typedef struct bp_look {
+    double *volts;       /* by state, place */
+    double *supply;      /* by state */
+    uint64_t *condition; /* by state */
+    unsigned char *sort; /* by state, place: bp_cell_sort, with BP_CELL_FIRM */
+    unsigned char *says; /* by state, part: index in the atlas's words */
+} bp_look;
+
+/* Sets of moves: each n values by quantity. */
+typedef struct bp_kins {
+    float *moves;
+    size_t n, width; /* how many sets; values in one */
+} bp_kins;
+
+/* A test that does not follow from the core. */
+typedef struct bp_column {
+    unsigned char *sort; /* by row: bp_cell_sort; BP_CELL_MISSING until computed */
+    double *value;       /* by row */
+    unsigned char *says; /* by row: index in the atlas's words */
+    uint64_t *condition; /* by row */
+    unsigned *kin;       /* by row: set of moves and one, 0: none */
+    bp_kins kins;        /* width: n_spreads */
+    double spread;       /* standard deviation of good parts' readings relative to the value, where
+                            moves are not worked out; else 0 */
+    bool changed;        /* since it was read from the cache */
+} bp_column;
+
+typedef struct bp_column_home {
+    bp_test test;
+    size_t red, black; /* places when it follows from the core, else BP_NONE; black BP_NONE with
+                          red: the reference */
+    bp_column *column; /* else NULL; owned */
+} bp_column_home;
+
+struct bp_atlas {
+    const bp_circuit *circuit;
+    bp_lab *lab;
+    bp_atlas_options options;
+    char *folder; /* of the cache, or NULL */
+    unsigned char key[16];
+    bp_store store; /* texts of tests */
+
+    bp_fault_row *fault;
+    size_t n_faults;
+    size_t *first_row, *n_of; /* by fault */
+    bp_spread *spread;
+    size_t n_spreads;
+
+    bp_place *place;
+    size_t n_places;
+    const char *word[256]; /* what parts say: static texts or in the store; 0 is "" */
+    size_t n_words;
+
+    bp_atlas_row *row;
+    size_t n_rows;
+    bp_look *look; /* by row */
+    unsigned *kin; /* by row, state: set of moves in kins */
+    bp_kins kins;  /* width: n_places * n_spreads */
+
+    bp_column_home *test;
+    size_t n_tests, room_tests;
+};
+
+/* One case on its way into the atlas. */
+typedef struct bp_draft {
+    size_t fault; /* BP_NONE: healthy */
+    double severity;
+    double share;
+    uint64_t draw; /* vehicle; 0: as the data say */
+    bp_look look;  /* volts NULL until solved */
+} bp_draft;
+
+/* atlas.c: bp_lab_ask_many by the atlas's lab. */
+bp_status bp_atlas_ask(bp_atlas *atlas, const bp_question *questions, size_t n, bp_answer **answers,
+                       bp_report *report);
+
+/* atlas_look.c */
+bool bp_look_new(const bp_atlas *atlas, bp_look *look);
+void bp_look_free(bp_look *look);
+size_t bp_look_bytes(const bp_atlas *atlas);
+/* One number for how everything stands in all states. */
+uint64_t bp_look_condition(const bp_atlas *atlas, const bp_look *look);
+/* The places that the core reads. */
+bool bp_atlas_find_places(bp_atlas *atlas);
+/* The index of a word that parts say, added when it is new; 0 when there is no room left. */
+size_t bp_atlas_word(bp_atlas *atlas, const char *word);
+/* Solves the cases that have no look yet. `report` tells why it is not BP_OK. A case without any
+ * solution keeps none. */
+bp_status bp_atlas_solve(bp_atlas *atlas, bp_draft *draft, size_t n, bp_report *report);
+/* Text of a fault at a severity. */
+void bp_atlas_fault_text(const bp_atlas *atlas, size_t fault, double severity, char *text,
+                         size_t size);
+
+/* atlas_rows.c: all rows with their looks. */
+bp_status bp_atlas_make_rows(bp_atlas *atlas, bp_report *report);
+/* Where a severity lies on its mode's scale. */
+double bp_atlas_scale(const bp_atlas *atlas, size_t fault, double severity);
+/* Fills in first_row, n_of and every row's `next`. */
+bool bp_atlas_link_rows(bp_atlas *atlas);
+
+/* atlas_kin.c: moves of every row. */
+bp_status bp_atlas_make_kins(bp_atlas *atlas, bp_report *report);
+/* The moves of a place in a state, by quantity; NULL when kin is 0. */
+const float *bp_atlas_kin_moves(const bp_atlas *atlas, unsigned kin, size_t place);
+/* atlas_humps.c: rows for the settled conditions into which the spread of good parts takes a case.
+ */
+bp_status bp_atlas_make_humps(bp_atlas *atlas, bp_report *report);
+
+/* atlas_cache.c */
+void bp_atlas_cache_open(bp_atlas *atlas);
+bool bp_atlas_cache_read(bp_atlas *atlas); /* true: rows, looks and kins are there */
+void bp_atlas_cache_write(const bp_atlas *atlas);
+bool bp_column_cache_read(bp_atlas *atlas, bp_column_home *home);
+void bp_column_cache_write(bp_atlas *atlas, bp_column_home *home);
+
+/* fingerprint.c: 16 bytes that differ when anything differs that a prediction depends on. */
+void bp_fingerprint(const bp_circuit *circuit, double ambient, double engine,
+                    unsigned char key[16]);
+
+/* atlas_tests.c: the tests that the core holds. */
+bool bp_atlas_list_tests(bp_atlas *atlas);
+/* Do two tests go into one question to the lab? */
+bool bp_test_asked_together(const bp_test *x, const bp_test *y);
+
+/* neighbours.c: pairs of places that are points with one stretch between them; owned by the caller.
+ * NULL: no memory. */
+size_t (*bp_neighbour_places(const bp_atlas *atlas, size_t *n))[2];
+
+/* atlas_columns.c */
+bp_column *bp_column_new(size_t n_rows);
+void bp_column_free(bp_column **column);
+
+#endif

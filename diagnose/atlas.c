@@ -109,6 +109,10 @@ const bp_spread *bp_atlas_spreads(const bp_atlas *atlas, size_t *n) {
     return atlas->spread;
 }
 
+double bp_atlas_supply(const bp_atlas *atlas, size_t row, size_t state) {
+    return atlas->look[row].supply[state];
+}
+
 double bp_atlas_meter_sd(const bp_test *test, double value) {
     const bp_instrument_def *meter = bp_instruments[test->instrument];
     return isfinite(value) ? meter->accuracy(value) / BP_SIGMAS_95 : 0;

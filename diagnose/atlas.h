@@ -55,11 +55,12 @@ typedef struct bp_atlas_row {
     double severity; /* NAN when the mode has none */
     double share;    /* of this settled condition among good parts' spreads; over the rows of one
                         fault and severity they sum to 1 */
-    size_t next;     /* the row of the same fault and settled condition at the next higher severity:
-                        between the two everything may be interpolated linearly on the mode's scale;
-                        BP_NONE */
-    bool telling;    /* some reading of the core page leaves the good range, or a part behaves
-                        otherwise: somebody could complain */
+    size_t next, before; /* the rows of the same fault and settled condition at the next higher and
+                            lower severity: between two of them see bp_atlas_along; BP_NONE */
+    double mass;      /* share of the fault's severities that the row itself stands for, and ... */
+    double mass_next; /* ... that of the stretch to `next`: over a fault's rows all sum to 1 */
+    bool telling;     /* a part behaves otherwise than in a good circuit: somebody could complain
+                         (in a circuit whose parts say nothing: a reading leaves its good range) */
 } bp_atlas_row;
 
 /* Row 0 is healthy. The rows of a fault are neighbours, by severity. */
@@ -90,6 +91,8 @@ typedef struct bp_test {
 
 size_t bp_atlas_n_tests(const bp_atlas *atlas);
 const bp_test *bp_atlas_test(const bp_atlas *atlas, size_t test);
+/* The index of this test, BP_NONE when it is not there. */
+size_t bp_atlas_test_find(const bp_atlas *atlas, const bp_test *test);
 /* The index of this test; it is added when it is not there. BP_NONE: no memory. Whether it can be
  * made shows when it is wanted. Adding never changes the index of another. */
 size_t bp_atlas_test_add(bp_atlas *atlas, const bp_test *test);
@@ -116,6 +119,15 @@ bp_cell bp_atlas_cell(const bp_atlas *atlas, size_t row, size_t test);
  * standard deviation of that quantity, into moves. *own_sd: what spread it has beside those (of
  * instruments whose moves are not worked out). All zero when the cell is no number. */
 void bp_atlas_moves(const bp_atlas *atlas, size_t row, size_t test, double *moves, double *own_sd);
+/* Along the stretch from a row to its `next`: the test's value at n places (0 = the row, 1 = next)
+ * by interpolation over the mode's scale; false, and nothing is written, where the test is no
+ * number at both ends. */
+bool bp_atlas_along(const bp_atlas *atlas, size_t row, size_t test, const double *places, size_t n,
+                    double *values);
+/* The severity there. */
+double bp_atlas_severity_along(const bp_atlas *atlas, size_t row, double place);
+/* Volts that the supply holds in a row and state; NAN. */
+double bp_atlas_supply(const bp_atlas *atlas, size_t row, size_t state);
 /* The display's and meter's own standard deviation at this value, same unit. */
 double bp_atlas_meter_sd(const bp_test *test, double value);
 

@@ -147,7 +147,8 @@ static bool settle_rows(bp_atlas *a, drafts *d) {
         a->row[a->n_rows] = (bp_atlas_row){.fault = d->draft[i].fault,
                                            .severity = d->draft[i].severity,
                                            .share = d->draft[i].share,
-                                           .next = BP_NONE};
+                                           .next = BP_NONE,
+                                           .before = BP_NONE};
         a->look[a->n_rows++] = d->draft[i].look;
         d->draft[i].look = (bp_look){0};
     }
@@ -174,48 +175,4 @@ bp_status bp_atlas_make_rows(bp_atlas *a, bp_report *report) {
         status = BP_ERR_MEMORY;
     drafts_clear(&d);
     return status;
-}
-
-/* The row of the same fault and condition at the next higher severity. */
-static size_t find_next(const bp_atlas *a, size_t row) {
-    const double severity = a->row[row].severity;
-    double level = NAN; /* the next higher one */
-    for (size_t i = row + 1; i < a->n_rows && a->row[i].fault == a->row[row].fault; i++) {
-        if (isnan(level) && a->row[i].severity > severity)
-            level = a->row[i].severity;
-        if (a->row[i].severity == level &&
-            bp_look_condition(a, &a->look[i]) == bp_look_condition(a, &a->look[row]))
-            return i;
-    }
-    return BP_NONE;
-}
-
-static bool is_telling(const bp_atlas *a, size_t row) {
-    const bp_look *good = &a->look[0], *look = &a->look[row];
-    for (size_t i = 0; i < a->circuit->n_states * a->circuit->n_parts; i++)
-        if (look->says[i] != good->says[i])
-            return true;
-    for (size_t i = 0; i < a->circuit->n_states * a->n_places; i++) {
-        const bool number = is_number(look, i);
-        if (number != is_number(good, i) ||
-            (number && fabs(look->volts[i] - good->volts[i]) >
-                           2 * bp_atlas_meter_sd(&(bp_test)BP_TEST_INIT, good->volts[i])))
-            return true;
-    }
-    return false;
-}
-
-bool bp_atlas_link_rows(bp_atlas *a) {
-    a->first_row = calloc(a->n_faults + 1, sizeof *a->first_row);
-    a->n_of = calloc(a->n_faults + 1, sizeof *a->n_of);
-    if (!a->first_row || !a->n_of)
-        return false;
-    for (size_t r = 0; r < a->n_rows; r++) {
-        a->row[r].next = find_next(a, r);
-        a->row[r].telling = is_telling(a, r);
-        const size_t f = a->row[r].fault;
-        if (f != BP_NONE && a->n_of[f]++ == 0)
-            a->first_row[f] = r;
-    }
-    return true;
 }

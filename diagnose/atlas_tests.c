@@ -12,12 +12,16 @@
 /* An OL of the millivolt range, V. */
 #define MILLIVOLTS_MOST 0.6
 
+/* A point that is got at with its plug or socket open reads what nothing else there does. */
+static bool has_own_way(const bp_atlas *a, size_t point) {
+    return point != BP_NONE && (a->circuit->points[point].reach == BP_PLUG_OPEN ||
+                                a->circuit->points[point].reach == BP_SOCKET_PART_OUT);
+}
+
 /* The place that stands for a lead; BP_NONE when the core does not read there. */
 static size_t place_of(const bp_atlas *a, size_t face, size_t point) {
     const size_t node = bp_face_node(a->circuit, face);
-    const bool own_way =
-        point != BP_NONE && (a->circuit->points[point].reach == BP_PLUG_OPEN ||
-                             a->circuit->points[point].reach == BP_SOCKET_PART_OUT);
+    const bool own_way = has_own_way(a, point);
     for (size_t i = 0; i < a->n_places; i++)
         if (own_way ? a->place[i].point == point && a->place[i].open
                     : !a->place[i].open && bp_face_node(a->circuit, a->place[i].face) == node)
@@ -67,7 +71,8 @@ static bool same_lead(const bp_atlas *a, size_t face, size_t point, size_t other
                       size_t other_point) {
     if (face == BP_NONE || other == BP_NONE)
         return is_reference(a, face) && is_reference(a, other);
-    return point == other_point &&
+    const bool own = has_own_way(a, point), other_own = has_own_way(a, other_point);
+    return own == other_own && (!own || point == other_point) &&
            bp_face_node(a->circuit, face) == bp_face_node(a->circuit, other);
 }
 
@@ -110,10 +115,17 @@ static size_t add_test(bp_atlas *a, const bp_test *test) {
     return a->n_tests++;
 }
 
-size_t bp_atlas_test_add(bp_atlas *a, const bp_test *test) {
+size_t bp_atlas_test_find(const bp_atlas *a, const bp_test *test) {
     for (size_t i = 0; i < a->n_tests; i++)
         if (same_test(a, &a->test[i].test, test))
             return i;
+    return BP_NONE;
+}
+
+size_t bp_atlas_test_add(bp_atlas *a, const bp_test *test) {
+    const size_t found = bp_atlas_test_find(a, test);
+    if (found != BP_NONE)
+        return found;
     const size_t at = add_test(a, test);
     if (at != BP_NONE && a->test[at].red == BP_NONE && (test->part == BP_NONE || test->n_after > 0))
         bp_column_cache_read(a, &a->test[at]);

@@ -13,7 +13,7 @@ typedef struct bp_prior {
     double *fault; /* by fault of the atlas: probability; owned */
     size_t n_faults;
     double healthy; /* this circuit is good */
-    double absent;  /* share of a fault's prior that goes to: it was not there when measured */
+    bp_onset onset; /* decides how much of a fault's prior goes to: it was away when measured */
     double other;   /* something not in the list */
     double slip;    /* probability that one reading is a slip */
     double

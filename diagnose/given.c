@@ -1,0 +1,129 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The readings in the light of one row.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "diagnose/posterior_parts.h"
+#include "sim/spread.h"
+
+/* How well a stretch between two rows is known, relative to what changes along it: the benchmark
+ * prints what interpolation costs. */
+#define ALONG 0.01
+
+double bp_evidence_sd(const bp_atlas *atlas, const bp_evidence *e) {
+    /* A digit as written stands for everything that rounds to it. */
+    return hypot(bp_atlas_meter_sd(bp_atlas_test(atlas, e->test), e->value), e->digit / sqrt(3));
+}
+
+/* The row with which a reading is compared. */
+static size_t source_of(const bp_evidence *e, size_t row, bool away) {
+    return e->present == BP_PRESENT_NO || (away && e->present == BP_PRESENT_UNKNOWN) ? 0 : row;
+}
+
+static bool make_room(const bp_posterior *p, bp_given *g) {
+    const size_t n = p->n_evidence;
+    g->reading = calloc(n + 1, sizeof *g->reading);
+    g->source = calloc(n + 1, sizeof *g->source);
+    g->mean = calloc(n + 1, sizeof *g->mean);
+    g->strays = calloc(n * p->prior->n_spreads + 1, sizeof *g->strays);
+    g->log_slip = calloc(n + 1, sizeof *g->log_slip);
+    g->category_slip = calloc(n + 1, sizeof *g->category_slip);
+    return g->reading && g->source && g->mean && g->strays && g->log_slip && g->category_slip;
+}
+
+static void take_category(const bp_posterior *p, const bp_cell *cell, size_t i, bp_given *g) {
+    const bp_evidence *e = &p->evidence[i];
+    const double slip = p->prior->slip;
+    const double kept = (1 - slip) * bp_category_probability(p->atlas, e, cell);
+    const double lost = slip * bp_flat_density(p->atlas, e);
+    g->log_category += log(kept + lost);
+    g->category_slip[i] = lost / (kept + lost);
+}
+
+/* Adds a number; its own variance (meter, digit, what is not shared with other readings) goes to
+ * *own. */
+static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, size_t source,
+                        bp_given *g, double *own) {
+    const bp_evidence *e = &p->evidence[i];
+    const size_t width = p->prior->n_spreads, at = g->n++;
+    double *strays = &g->strays[at * width], alone = 0, step = 0;
+    bp_atlas_moves(p->atlas, source, e->test, strays, &alone);
+    g->reading[at] = i;
+    g->source[at] = source;
+    g->mean[at] = cell->value;
+    for (size_t q = 0; q < width; q++) {
+        g->mean[at] += strays[q] * p->prior->mean[q];
+        strays[q] *= p->prior->sd[q];
+    }
+    const size_t next = bp_atlas_row_at(p->atlas, source)->next;
+    if (source != 0 && next != BP_NONE) {
+        const bp_cell other = bp_atlas_cell(p->atlas, next, e->test);
+        if (other.sort == BP_CELL_VALUE)
+            step = ALONG * (other.value - cell->value);
+    }
+    g->log_slip[at] = bp_slip_log_density(p, e, g->row);
+    *own = pow(bp_evidence_sd(p->atlas, e), 2) + alone * alone + step * step;
+}
+
+static bool make_gauss(const bp_posterior *p, bp_given *g, const double *own) {
+    const size_t n = g->n, width = p->prior->n_spreads;
+    double *covariance = calloc(n * n + 1, sizeof *covariance);
+    if (!covariance)
+        return false;
+    for (size_t i = 0; i < n; i++)
+        for (size_t j = 0; j <= i; j++) {
+            double sum = i == j ? own[i] : 0;
+            for (size_t q = 0; q < width; q++)
+                sum += g->strays[i * width + q] * g->strays[j * width + q];
+            covariance[i * n + j] = covariance[j * n + i] = sum;
+        }
+    const bool good = bp_gauss_make(&g->gauss, n, covariance);
+    free(covariance);
+    return good;
+}
+
+bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
+    *g = (bp_given){.row = row, .away = away};
+    double *own = calloc(p->n_evidence + 1, sizeof *own);
+    bool good = own && make_room(p, g);
+    for (size_t i = 0; i < p->n_evidence && good; i++) {
+        const size_t source = source_of(&p->evidence[i], row, away);
+        const bp_cell cell = bp_atlas_cell(p->atlas, source, p->evidence[i].test);
+        if (p->evidence[i].sort == BP_SEEN_VALUE && cell.sort == BP_CELL_VALUE)
+            take_number(p, &cell, i, source, g, &own[g->n]);
+        else
+            take_category(p, &cell, i, g);
+    }
+    good = good && make_gauss(p, g, own);
+    free(own);
+    if (!good)
+        bp_given_clear(g);
+    return good;
+}
+
+void bp_given_clear(bp_given *g) {
+    free(g->reading);
+    free(g->source);
+    free(g->mean);
+    free(g->strays);
+    free(g->log_slip);
+    free(g->category_slip);
+    bp_gauss_clear(&g->gauss);
+    *g = (bp_given){0};
+}
+
+void bp_given_residuals(const bp_posterior *p, const bp_given *g, const double *places,
+                        size_t n_places, double *residual) {
+    double here[BP_MOST_PLACES];
+    for (size_t i = 0; i < g->n; i++) {
+        const bp_evidence *e = &p->evidence[g->reading[i]];
+        const bool along = g->source[i] == g->row && !(n_places == 1 && places[0] == 0) &&
+                           bp_atlas_along(p->atlas, g->row, e->test, places, n_places, here);
+        const double own = bp_atlas_cell(p->atlas, g->source[i], e->test).value;
+        for (size_t k = 0; k < n_places; k++)
+            residual[k * g->n + i] = e->value - g->mean[i] - (along ? here[k] - own : 0);
+    }
+}

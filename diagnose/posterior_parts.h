@@ -1,0 +1,77 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The inside of a posterior.
+ */
+#ifndef BP_DIAGNOSE_POSTERIOR_PARTS_H
+#define BP_DIAGNOSE_POSTERIOR_PARTS_H
+
+#include "diagnose/gauss.h"
+#include "diagnose/posterior.h"
+
+/* What the readings come to in one row: those that are numbers on both sides as a Gaussian, the
+ * others as categories. `away`: readings of unknown presence are compared with the healthy row. */
+typedef struct bp_given {
+    size_t row;
+    bool away;
+    size_t n;        /* numbers */
+    size_t *reading; /* by number: index of the evidence */
+    size_t *source;  /* by number: the row it is compared with */
+    double *mean;    /* by number, at the row itself, prior means of the tolerances included */
+    double *strays;  /* by number, quantity: moves times the prior's standard deviations */
+    double *log_slip;
+    double *category_slip; /* by evidence: probability that it was a slip; of categories only */
+    double log_category;   /* log probability of the categories, slips included */
+    bp_gauss gauss;
+} bp_given;
+
+struct bp_posterior {
+    const bp_atlas *atlas;
+    const bp_prior *prior;
+    bp_evidence *evidence;
+    size_t n_evidence;
+    bp_hypothesis *hypothesis;
+    size_t n;
+    double *log_mass; /* by hypothesis: its prior */
+    size_t *given_of; /* by hypothesis: index in given */
+    bp_given *given;
+    size_t n_given;
+    double *slip;  /* by hypothesis, evidence */
+    double *fault; /* by fault */
+    double healthy, absent, other, log_evidence;
+};
+
+/* The standard deviation of a number as it was read: meter, and the last digit as written. */
+double bp_evidence_sd(const bp_atlas *atlas, const bp_evidence *e);
+
+/* categories.c: probability of a reading that is no number on both sides. */
+double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, const bp_cell *cell);
+/* Density (of a number) or probability (of a word) when nothing is known: flat over the
+ * instrument's range. */
+double bp_flat_density(const bp_atlas *atlas, const bp_evidence *e);
+
+/* slips.c: log density of a number if its reading was a slip in this row. */
+double bp_slip_log_density(const bp_posterior *p, const bp_evidence *e, size_t row);
+/* What most probably went wrong, in words; static. */
+const char *bp_slip_words(const bp_posterior *p, const bp_evidence *e, size_t row);
+
+/* Most places that one stretch is looked at. */
+enum { BP_MOST_PLACES = 40 };
+
+/* given.c. False: no memory. */
+bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *given);
+void bp_given_clear(bp_given *given);
+/* The residuals of the numbers at places along the stretch from the row to its next: residual[k *
+ * given->n + i] is that of number i at place k. */
+void bp_given_residuals(const bp_posterior *p, const bp_given *given, const double *places,
+                        size_t n_places, double *residual);
+
+/* predict_given.c: adds to the mean what the readings say of the tolerances, and sets the standard
+ * deviation. */
+void bp_predict_given(const bp_posterior *p, size_t hypothesis, size_t row, size_t test,
+                      bp_predicted *out);
+
+/* hypotheses.c: all hypotheses with their log weights; when `from` is given, only those that are
+ * alive there. False: no memory. */
+bool bp_hypotheses_make(bp_posterior *p, const bp_posterior *from);
+
+#endif

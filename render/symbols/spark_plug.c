@@ -2,7 +2,7 @@
 #include "render/symbol_ink.h"
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
-    bp_shape_inline(part, wish, piece, shape, 2, 6, 1);
+    bp_shape_inline(part, wish, piece, shape, 4, 6, 2);
     shape->name = BP_NAME_RIGHT;
 }
 
@@ -13,17 +13,14 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     if (shape->n_terminals < 2)
         return;
     const bool upright = shape->terminal[0].side == BP_TOP;
-    const double top = upright ? 0.9 : 3.6;
-    bp_ink_line(canvas, shape, 1, 0, 1, upright ? top : 1.9);
-    bp_ink_box(canvas, shape, 0.55, top, 0.9, 1.5);
-    bp_ink_line(canvas, shape, 1, upright ? top + 1.5 : 2.9, 1, upright ? 3.4 : top);
-    const double gap = upright ? 3.9 : 2.4;
-    bp_ink_line(canvas, shape, 1, upright ? 3.2 : 1.9, 1, gap - 0.25);
-    bp_ink_arrow(canvas, shape, 1, gap - 0.15, 0, 1);
-    bp_ink_arrow(canvas, shape, 1, gap + 0.15, 0, -1);
-    bp_ink_line(canvas, shape, 1, gap + 0.3, 1, upright ? 6 : top);
-    if (!upright)
-        bp_ink_line(canvas, shape, 1, top + 1.5, 1, 6);
+    /* Down from the top: lead, the nearer of the two, middle, the other, lead. */
+    const double box = upright ? 0.9 : 3.6, gap = upright ? 4 : 2;
+    bp_ink_box(canvas, shape, 1.55, box, 0.9, 1.5);
+    bp_ink_line(canvas, shape, 2, 0, 2, upright ? box : gap - 0.15);
+    bp_ink_line(canvas, shape, 2, upright ? box + 1.5 : gap + 0.15, 2, upright ? gap - 0.15 : box);
+    bp_ink_line(canvas, shape, 2, upright ? gap + 0.15 : box + 1.5, 2, 6);
+    bp_ink_arrow(canvas, shape, 2, gap - 0.12, 0, 1);
+    bp_ink_arrow(canvas, shape, 2, gap + 0.12, 0, -1);
     for (size_t i = 0; i < shape->n_terminals; i++)
         bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
 }

@@ -2,7 +2,7 @@
 #include "render/symbol_ink.h"
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
-    bp_shape_inline(part, wish, piece, shape, 2, 5, 1);
+    bp_shape_inline(part, wish, piece, shape, 4, 6, 2);
     shape->name = BP_NAME_RIGHT;
 }
 
@@ -10,10 +10,10 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
 static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                  const bp_look *look) {
     (void)look;
-    bp_ink_box(canvas, shape, 0.6, 1.6, 0.8, 1.8);
-    bp_ink_outline(canvas, shape, 0.2, 1.1, 1.6, 2.8);
+    bp_ink_box(canvas, shape, 1.6, 2.1, 0.8, 1.8);
+    bp_ink_outline(canvas, shape, 1.2, 1.6, 1.6, 2.8);
     for (size_t i = 0; i < shape->n_terminals; i++) {
-        bp_ink_lead(canvas, shape, i, shape->terminal[i].side == BP_TOP ? 1.6 : 3.4);
+        bp_ink_lead(canvas, shape, i, shape->terminal[i].side == BP_TOP ? 2.1 : 3.9);
         bp_ink_pin_name(canvas, part, shape, i, BP_RIGHT);
     }
 }

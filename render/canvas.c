@@ -11,6 +11,7 @@
 #include <strings.h>
 
 #include "render/canvas_private.h"
+#include "render/text_memo.h"
 
 static const double png_dpi = 200;
 static const double points_per_inch = 72;
@@ -212,6 +213,7 @@ bp_canvas *bp_canvas_new(const char *path, bp_paper paper, const char *title, bp
                        ? (bp_box){0, 0, 8.5 * points_per_inch, 11 * points_per_inch}
                        : (bp_box){0, 0, 210 * points_per_mm, 297 * points_per_mm};
     canvas->pango = new_text_context();
+    canvas->sizes = bp_text_memo_new();
     if (canvas->title && (canvas->path || !path))
         begin_page(canvas);
     if (!canvas->cr || canvas->status != BP_OK)
@@ -233,6 +235,7 @@ void bp_canvas_free(bp_canvas **canvas) {
     free(c->files);
     bp_ledger_clear(c);
     g_object_unref(c->pango);
+    g_hash_table_unref(c->sizes);
     free(c->inked);
     free(c->path);
     free(c->title);

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "render/canvas_private.h"
+#include "render/text_memo.h"
 
 /* Digits of DejaVu Sans have one width, and it carries the signs that a sheet needs (ohm, arrows,
  * triangles). Its condensed cut is taken where it is installed. The rest of the list is for
@@ -74,12 +75,16 @@ static bp_box box_of(const PangoRectangle *r) {
 bp_box bp_text_size(bp_canvas *canvas, const char *text, const bp_font *font, double width) {
     if (canvas->status != BP_OK)
         return (bp_box){0};
+    const bp_box *known = bp_text_memo_find(canvas->sizes, text, font, width);
+    if (known)
+        return *known;
     PangoLayout *layout = lay_out(canvas, text, font, BP_LEFT, width);
     PangoRectangle logical;
     pango_layout_get_extents(layout, NULL, &logical);
     g_object_unref(layout);
-    bp_box box = box_of(&logical);
-    return (bp_box){0, 0, box.w, box.h};
+    bp_box box = {0, 0, box_of(&logical).w, box_of(&logical).h};
+    bp_text_memo_keep(canvas->sizes, text, font, width, box);
+    return box;
 }
 
 /* Turns the frame back around the middle of the box, so that the text stands upright in a turned

@@ -72,6 +72,10 @@ void bp_case_free(bp_case **c) {
     *c = NULL;
 }
 
+bool bp_fault_rests(const bp_circuit *circuit, const bp_fault *fault) {
+    return strcmp(bp_fault_mode(circuit, fault)->id, "spread") == 0;
+}
+
 static bool is_there(const bp_case *c, const bp_fault *f) {
     const unsigned done = c->done[f->part];
     const bp_mode_decl *mode = bp_fault_mode(c->circuit, f);
@@ -80,8 +84,7 @@ static bool is_there(const bp_case *c, const bp_fault *f) {
         return false;
     switch (f->when) {
     case BP_ALWAYS:
-        /* A spread terminal holds while cold and still: by nature it comes and goes. */
-        return strcmp(mode->id, "spread") != 0 || (done & (BP_DID_TUG | BP_DID_HEAT)) != 0;
+        return !bp_fault_rests(c->circuit, f) || (done & (BP_DID_TUG | BP_DID_HEAT)) != 0;
     case BP_TUGGED:
         return (done & BP_DID_TUG) != 0;
     case BP_HEATED:

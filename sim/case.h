@@ -69,6 +69,9 @@ typedef struct bp_case {
 bp_case *bp_case_new(const bp_circuit *circuit, const bp_deck *deck);
 void bp_case_free(bp_case **c);
 
+/* A spread terminal holds while cold and still: by nature it comes and goes. */
+bool bp_fault_rests(const bp_circuit *circuit, const bp_fault *fault);
+
 /* Conditions asked for instead of the state's own; NAN = the state's. */
 typedef struct bp_conditions {
     double ambient, engine, supply;

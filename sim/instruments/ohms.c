@@ -16,20 +16,37 @@
 #define COUNTS 2
 enum { RANGES = 6 };
 
+/* One range, from 0: what it shows, INFINITY when that is over its end. False: no solution. */
+static bool try_range(bp_rig *rig, int range, double *ohm) {
+    const double scale = pow(10, range);
+    if (!bp_test_current_inject(rig, LOWEST_RANGE_OHM * scale))
+        return false;
+    const double ampere = bp_test_current_amps(rig);
+    *ohm = ampere > 0 ? fmax(0, bp_test_current_volts(rig) / ampere) : INFINITY;
+    if (*ohm >= LOWEST_COUNT * FULL_COUNTS * scale)
+        *ohm = INFINITY;
+    return true;
+}
+
+/* The lowest range that holds it. The highest is tried second, since most of what the lowest does
+ * not hold is open; a junction that some range holds is held by all above. */
 static bp_raw read_ohms(bp_rig *rig, size_t pair) {
     (void)pair; /* the leads are on it already */
+    static const int order[RANGES + 1] = {0, RANGES - 1, 1, 2, 3, 4, 5};
     bp_raw raw = BP_RAW_INIT;
     const double standing = bp_test_current_standing(rig);
     if (bp_test_current_is_live(standing))
         return bp_raw_none(BP_WHY_LIVE, standing);
-    double full = LOWEST_COUNT * FULL_COUNTS, range_ohm = LOWEST_RANGE_OHM;
-    for (int range = 0; range < RANGES; range++, full *= 10, range_ohm *= 10) {
-        if (!bp_test_current_inject(rig, range_ohm))
+    for (int i = 0; i <= RANGES; i++) {
+        double ohm;
+        if (!try_range(rig, order[i], &ohm))
             return bp_raw_none(BP_WHY_UNSOLVED, NAN);
-        const double ampere = bp_test_current_amps(rig);
-        raw.value = ampere > 0 ? fmax(0, bp_test_current_volts(rig) / ampere) : INFINITY;
-        if (raw.value < full)
+        if (isinf(ohm) && order[i] == RANGES - 1)
+            break;
+        if (isfinite(ohm) && i != 1) {
+            raw.value = ohm;
             return raw;
+        }
     }
     raw.status = BP_READING_OVER;
     return raw;

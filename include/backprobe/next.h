@@ -91,13 +91,13 @@ typedef struct bp_plan_cost {
     double total;          /* money with the minutes at the rate; NAN without a rate */
 } bp_plan_cost;
 
-typedef struct bp_plan {
+typedef struct bp_test_plan {
     const bp_plan_node *root;
     bp_plan_cost cost;   /* of the plan */
     bp_plan_cost likely; /* of replacing in the order of likelihood, checking after each */
     bp_plan_cost cheap;  /* of replacing what is cheapest first */
     double unsolved;     /* probability that neither way ends in a fix: "other", "healthy" ... */
-} bp_plan;
+} bp_test_plan;
 
 typedef struct bp_next_options {
     bp_match_options match;
@@ -127,7 +127,7 @@ size_t bp_next_n_suspects(const bp_next *next);
  * while there are tests. */
 const char *bp_next_end(const bp_next *next);
 /* NULL unless it was asked for. */
-const bp_plan *bp_next_plan(const bp_next *next);
+const bp_test_plan *bp_next_plan(const bp_next *next);
 
 #ifdef __cplusplus
 }

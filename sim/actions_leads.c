@@ -81,8 +81,8 @@ bp_status bp_act_bypass(const bp_act *a) {
     if (ground->kind != &bp_kind_ground)
         return bp_act_refuse(a, "%s is no ground: use \"jumper\" between two places", ground->id);
     const bp_patch lead = {.sort = BP_LEAD_BYPASS,
-                          .part = part,
-                          .face = {ground->pins[0].harness, ground->pins[0].own}};
+                           .part = part,
+                           .face = {ground->pins[0].harness, ground->pins[0].own}};
     return add(a, &lead);
 }
 

@@ -148,6 +148,7 @@ static bp_phase *add_phase(walk *w, size_t state, const bp_settled *settled) {
     p->seconds = NAN;
     p->solved = settled->rest == BP_REST_FOUND || settled->rest == BP_REST_CHATTER;
     p->chatter = settled->rest == BP_REST_CHATTER;
+    p->way = settled->way;
     memcpy(p->position, b->c->position, n_parts(w) * sizeof *p->position);
     if (p->solved)
         memcpy(p->volts, b->rig.volts, b->deck->n_nodes * sizeof *p->volts);
@@ -207,15 +208,49 @@ static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t p
            (!w->task->moves || settled->rest != BP_REST_FOUND || read_strays(w, p));
 }
 
+/* What the task knows of where states settle, as long as every chain begins with nothing blown. */
+static void foresee(walk *w) {
+    const bp_circuit *c = w->b->circuit;
+    for (size_t s = 0; s < c->n_states; s++)
+        w->known[s] = w->task->known[s] != BP_UNKNOWN;
+    memcpy(w->settled, w->task->foreseen, c->n_states * c->n_parts * sizeof *w->settled);
+}
+
+/* A state of which is known where it settles is solved there. False: nothing is known, or nothing
+ * rests there after all; then nothing that was foreseen counts any more. */
+static bool settle_as_foreseen(walk *w, size_t state, bp_settled *settled) {
+    if (w->task->known[state] != BP_FORESEEN || !w->known[state])
+        return false;
+    arrive(w, state);
+    enter(w, state);
+    *settled = bp_settle(w->b->c, &w->b->rig, lasts(w, state));
+    if (settled->rest == BP_REST_FOUND && settled->moves == 0 && settled->slow == BP_NONE)
+        return true;
+    bp_settled_clear(settled);
+    forget(w);
+    return false;
+}
+
+static bool settle_first(walk *w, size_t state, bp_settled *settled) {
+    if (settle_as_foreseen(w, state, settled))
+        return true;
+    if (!approach(w, state))
+        return false;
+    *settled = bp_settle(w->b->c, &w->b->rig, lasts(w, state));
+    return true;
+}
+
 /* Settles a state and reports its phases. `base`: the phases are there already (from a visit
  * without the meter) and only this pair's readings are filled in; BP_NONE: they are added. */
 static bool visit(walk *w, size_t state, size_t pair, size_t base) {
-    if (!approach(w, state))
+    bp_settled settled;
+    if (!settle_first(w, state, &settled))
         return false;
     size_t opened = BP_NONE, n = 0;
     bool good = true, more = true;
     for (size_t i = 0; more && good && i <= MOST_SLOW; i++) {
-        bp_settled settled = bp_settle(w->b->c, &w->b->rig, lasts(w, state));
+        if (i > 0)
+            settled = bp_settle(w->b->c, &w->b->rig, lasts(w, state));
         good = settled.rest != BP_REST_NO_MEMORY && !bp_session_lost(w->b->rig.session);
         const bool slow = is_slow(&settled) && opens_in_time(w, &settled);
         const bool over = slow && w->task->conditions.waited > 0; /* before anything is read */
@@ -319,6 +354,8 @@ static bool visit_all(walk *w, int *start) {
  * blown. */
 static bool visit_hopefully(walk *w, int *start) {
     for (size_t s = 0; s < w->b->circuit->n_states; s++) {
+        if (w->task->known[s] == BP_KNOWN)
+            continue;
         if (!visit_any(w, s))
             return false;
         gather(w, s);
@@ -345,6 +382,8 @@ static bool run(bp_bench *b, const bp_task *task, bp_result *result) {
         memcpy(b->c->done, task->done, b->circuit->n_parts * sizeof *task->done);
         const bool at_once =
             task->state == BP_NONE && !task->acts && !in_line(task) && task->solve == BP_NONE;
+        if (at_once)
+            foresee(&w);
         good = at_once ? visit_hopefully(&w, start) : look_as_found(&w) && visit_all(&w, start);
     }
     free(start);

@@ -19,5 +19,7 @@ bp_mishap bp_lab_take_mishap(bp_lab *lab);
 
 /* The deck for a plan, kept by the lab until some questions later. NULL: no memory. */
 const bp_deck *bp_lab_deck(bp_lab *lab, const bp_plan *plan);
+/* Keeps the latest decks only, since every set of pairs has one of its own. */
+void bp_lab_forget_decks(bp_lab *lab);
 
 #endif

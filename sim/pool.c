@@ -259,10 +259,14 @@ bp_status bp_pool_run(bp_pool *pool, const bp_jobs *jobs) {
         for (size_t i = 0; i < pool->n && next < jobs->n && workers_left; i++)
             if (!pool->worker[i].busy)
                 workers_left = feed(pool, &pool->worker[i], jobs, &next);
+        if (jobs->meanwhile)
+            jobs->meanwhile(jobs->data);
         if (count_busy(pool) > 0) {
             wait_for_any(pool, jobs);
             workers_left = true;
         }
     } while (count_busy(pool) > 0 || (next < jobs->n && workers_left));
+    if (jobs->meanwhile)
+        jobs->meanwhile(jobs->data);
     return next < jobs->n ? BP_ERR_SOLVER : BP_OK;
 }

@@ -23,6 +23,8 @@ typedef struct bp_jobs {
     /* The reply, or NULL and why there is none. False: the reply is nonsense, so the worker is
      * replaced. */
     bool (*take)(void *data, size_t i, bp_bytes *reply, const char *why);
+    /* NULL, or what the caller has to do besides: called when every worker that can be busy is. */
+    void (*meanwhile)(void *data);
 } bp_jobs;
 
 /* workers 0 = one per processor. One worker is started at once, to see whether the solver does. */

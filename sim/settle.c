@@ -82,9 +82,17 @@ static void keep_loop(bp_settled *out, const int *rows, size_t n, size_t width) 
         out->rest = BP_REST_NO_MEMORY;
 }
 
+/* FNV-1a, taken on with one more configuration. */
+static uint64_t digest(uint64_t so_far, const int *position, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        so_far = (so_far ^ (uint64_t)position[i]) * UINT64_C(1099511628211);
+    return so_far;
+}
+
 bp_settled bp_settle(bp_case *c, bp_rig *rig, double lasts) {
     const size_t width = c->circuit->n_parts;
-    bp_settled out = {.rest = BP_REST_NO_MEMORY, .slow = BP_NONE};
+    bp_settled out = {
+        .rest = BP_REST_NO_MEMORY, .slow = BP_NONE, .way = UINT64_C(14695981039346656037)};
     int *history = malloc((BP_MOST_CONFIGURATIONS * width + 1) * sizeof *history);
     if (!history)
         return out;
@@ -96,6 +104,7 @@ bp_settled bp_settle(bp_case *c, bp_rig *rig, double lasts) {
             break;
         }
         memcpy(&history[rows++ * width], c->position, width * sizeof *history);
+        out.way = digest(out.way, c->position, width);
         out.rest = BP_REST_UNSOLVED;
         if (!bp_session_solve(rig->session, rig->values, rig->volts))
             break;
@@ -105,6 +114,7 @@ bp_settled bp_settle(bp_case *c, bp_rig *rig, double lasts) {
         out.rest = BP_REST_FOUND;
         if (part == BP_NONE)
             break;
+        out.moves++;
         c->position[part] = move.position;
         bp_case_part_values(c, part, rig->values);
     }

@@ -7,6 +7,8 @@
 #ifndef BP_SIM_SETTLE_H
 #define BP_SIM_SETTLE_H
 
+#include <stdint.h>
+
 #include "sim/case.h"
 #include "sim/instrument.h"
 
@@ -30,6 +32,8 @@ typedef struct bp_settled {
     size_t slow;         /* part that will open later, BP_NONE: none */
     int slow_position;   /* to what it moves */
     double slow_seconds; /* when */
+    size_t moves;        /* how many parts moved one after the other */
+    uint64_t way; /* a digest of the configurations gone through, the first and the last too */
 } bp_settled;
 
 /* Settles the case from the positions it has: rig->values are brought up to date and rig->volts

@@ -9,18 +9,29 @@
  * there is. */
 enum { MOST_PAIRS = 100000 };
 
+bool bp_task_make_known(bp_task *task, const bp_circuit *circuit) {
+    task->known = calloc(circuit->n_states + 1, sizeof *task->known);
+    task->foreseen = calloc(circuit->n_states * circuit->n_parts + 1, sizeof *task->foreseen);
+    return task->known && task->foreseen;
+}
+
 bool bp_task_init(bp_task *task, const bp_circuit *circuit) {
     *task = (bp_task){.conditions = {NAN, NAN, NAN, 0}, .state = BP_NONE, .solve = BP_NONE};
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
+    if (!task->done || !bp_task_make_known(task, circuit))
+        bp_task_clear(task);
     return task->done != NULL;
 }
 
 void bp_task_clear(bp_task *task) {
     free(task->done);
     free(task->trace);
-    task->done = NULL;
     task->trace = NULL;
     task->n_traces = 0;
+    free(task->known);
+    free(task->foreseen);
+    task->done = task->known = NULL;
+    task->foreseen = NULL;
     bp_plan_clear(&task->plan);
 }
 
@@ -28,7 +39,8 @@ bool bp_task_copy(bp_task *to, const bp_task *from, const bp_circuit *circuit) {
     *to = *from;
     to->done = calloc(circuit->n_parts + 1, sizeof *to->done);
     to->trace = calloc(from->n_traces + 1, sizeof *to->trace);
-    const bool good = bp_plan_copy(&to->plan, &from->plan) && to->done && to->trace;
+    const bool room = bp_task_make_known(to, circuit);
+    const bool good = bp_plan_copy(&to->plan, &from->plan) && room && to->done && to->trace;
     if (good) {
         memcpy(to->done, from->done, circuit->n_parts * sizeof *to->done);
         if (from->n_traces)
@@ -123,6 +135,8 @@ size_t bp_bytes_get_count(bp_bytes *from, size_t most) {
 void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to) {
     bp_bytes_add(to, task, sizeof *task); /* the pointers in it mean nothing at the other end */
     bp_bytes_add(to, task->done, circuit->n_parts * sizeof *task->done);
+    bp_bytes_add(to, task->known, circuit->n_states * sizeof *task->known);
+    bp_bytes_add(to, task->foreseen, circuit->n_states * circuit->n_parts * sizeof *task->foreseen);
     bp_bytes_add(to, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
     bp_bytes_add(to, task->plan.lead, task->plan.n_leads * sizeof *task->plan.lead);
     bp_bytes_add(to, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
@@ -132,6 +146,7 @@ void bp_task_write(const bp_task *task, const bp_circuit *circuit, bp_bytes *to)
 bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from) {
     bp_bytes_get(from, task, sizeof *task);
     task->done = calloc(circuit->n_parts + 1, sizeof *task->done);
+    const bool room = bp_task_make_known(task, circuit);
     bool good = !from->failed && task->plan.n_pairs <= MOST_PAIRS &&
                 task->plan.n_leads <= MOST_PAIRS && task->plan.n_wires <= circuit->n_parts &&
                 task->n_traces <= MOST_PAIRS;
@@ -143,12 +158,15 @@ bool bp_task_read(bp_task *task, const bp_circuit *circuit, bp_bytes *from) {
     task->plan.pair = calloc(task->plan.n_pairs + 1, sizeof *task->plan.pair);
     task->plan.lead = calloc(task->plan.n_leads + 1, sizeof *task->plan.lead);
     task->plan.wire = calloc(task->plan.n_wires + 1, sizeof *task->plan.wire);
-    if (!good || !task->done || !task->plan.pair || !task->plan.lead || !task->plan.wire ||
+    if (!good || !room || !task->done || !task->plan.pair || !task->plan.lead || !task->plan.wire ||
         !task->trace) {
         bp_task_clear(task);
         return false;
     }
     bp_bytes_get(from, task->done, circuit->n_parts * sizeof *task->done);
+    bp_bytes_get(from, task->known, circuit->n_states * sizeof *task->known);
+    bp_bytes_get(from, task->foreseen,
+                 circuit->n_states * circuit->n_parts * sizeof *task->foreseen);
     bp_bytes_get(from, task->plan.pair, task->plan.n_pairs * sizeof *task->plan.pair);
     bp_bytes_get(from, task->plan.lead, task->plan.n_leads * sizeof *task->plan.lead);
     bp_bytes_get(from, task->plan.wire, task->plan.n_wires * sizeof *task->plan.wire);
@@ -232,6 +250,7 @@ static bool phase_read(bp_result *result, const bp_task *task, const bp_deck *de
     p->sort = sent.sort;
     p->opened = sent.opened;
     p->seconds = sent.seconds;
+    p->way = sent.way;
     p->solved = sent.solved;
     p->chatter = sent.chatter;
     bp_bytes_get(from, p->position, c->n_parts * sizeof *p->position);

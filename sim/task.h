@@ -7,6 +7,8 @@
 #ifndef BP_SIM_TASK_H
 #define BP_SIM_TASK_H
 
+#include <stdint.h>
+
 #include "sim/case.h"
 #include "sim/instrument.h"
 
@@ -24,6 +26,13 @@ typedef struct bp_task_trace {
     size_t clamp;      /* a wire, or BP_NONE */
 } bp_task_trace;
 
+/* What is known of a state before it is solved. */
+typedef enum bp_known {
+    BP_UNKNOWN,
+    BP_FORESEEN, /* where it comes to rest */
+    BP_KNOWN     /* everything: it is left out */
+} bp_known;
+
 typedef struct bp_task {
     bp_fault_case faults;
     bp_conditions conditions;
@@ -39,9 +48,12 @@ typedef struct bp_task {
     bool acts;     /* something was done: the vehicle is looked at as found first */
     bool may_harm; /* what was done could harm: it is to be asked what would happen */
     bp_what_if what_if;
-    bp_done *done;   /* by part: BP_DID_ bits; owned */
-    bp_plan plan;    /* owned */
-    bool in_time;    /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
+    bp_done *done;        /* by part: BP_DID_ bits; owned */
+    unsigned char *known; /* by state: a bp_known; owned */
+    int *foreseen; /* by state and part: positions in which a state that is not BP_UNKNOWN settles;
+                      owned */
+    bp_plan plan;  /* owned */
+    bool in_time;  /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
     double from, to; /* window, s; the state is entered at 0 */
     double fineness; /* 1; 2: steps half as long */
     size_t n_traces;
@@ -50,8 +62,11 @@ typedef struct bp_task {
 
 bool bp_task_init(bp_task *task, const bp_circuit *circuit); /* false: no memory */
 void bp_task_clear(bp_task *task);
-/* A task of its own with the same content. False: no memory; clear it all the same. */
+/* A task of its own with the same content, but for what is known of the states. False: no memory;
+ * clear it all the same. */
 bool bp_task_copy(bp_task *to, const bp_task *from, const bp_circuit *circuit);
+/* Room for what is known of the states, nothing known yet; false: no memory. */
+bool bp_task_make_known(bp_task *task, const bp_circuit *circuit);
 
 typedef enum bp_phase_sort { BP_PHASE_WHOLE, BP_PHASE_BEFORE, BP_PHASE_AFTER } bp_phase_sort;
 
@@ -65,6 +80,7 @@ typedef struct bp_phase {
     bool chatter;
     int *position;        /* by part */
     unsigned char *moves; /* by part: 1 when it chatters */
+    uint64_t way;         /* bp_settled.way */
     double *volts;        /* by deck node */
     bp_raw *raw;          /* by pair of the plan */
     size_t n_spreads;     /* 0, or how many toleranced quantities `strays` has for each pair */

@@ -30,7 +30,8 @@ void bp_task_clear(bp_task *task) {
     task->n_traces = 0;
     free(task->known);
     free(task->foreseen);
-    task->done = task->known = NULL;
+    task->done = NULL;
+    task->known = NULL;
     task->foreseen = NULL;
     bp_plan_clear(&task->plan);
 }

@@ -4,8 +4,6 @@
  */
 #include <backprobe/load.h>
 
-#include <errno.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -15,29 +13,12 @@
 #include "circuits/memory.h"
 #include "circuits/report.h"
 #include "circuits/text.h"
-#include "circuits/yaml_guard.h"
-
-/* The document behind a text that has passed the guard. */
-static bp_status parse(const char *text, size_t size, const char *name, yaml_document_t *document,
-                       bp_report *report) {
-    yaml_parser_t parser;
-    bp_status status = BP_OK;
-    if (!yaml_parser_initialize(&parser))
-        return BP_ERR_MEMORY;
-    yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
-    yaml_parser_set_input_string(&parser, (const unsigned char *)text, size);
-    if (!yaml_parser_load(&parser, document))
-        status = bp_yaml_problem(&parser, name, report);
-    yaml_parser_delete(&parser);
-    return status;
-}
+#include "circuits/yaml_walk.h"
 
 static bp_status build(const char *text, size_t size, const char *name, bp_circuit **circuit,
                        bp_report *report) {
     yaml_document_t document;
-    bp_status status = bp_yaml_guard(text, size, name, report);
-    if (status == BP_OK)
-        status = parse(text, size, name, &document, report);
+    bp_status status = bp_yaml_parse(text, size, name, &document, report);
     if (status != BP_OK)
         return status;
     status = bp_load_document(&document, name, circuit, report);
@@ -66,29 +47,11 @@ bp_status bp_load_text(const char *text, size_t size, const char *name, bp_circu
     return status;
 }
 
-static bp_status file_mistake(const char *path, bp_report *report) {
-    if (errno == ENOMEM)
-        return BP_ERR_MEMORY;
-    bp_report_add(report, BP_MISTAKE, path, 0, 0, "the file cannot be read: %s", strerror(errno));
-    return BP_ERR_FILE;
-}
-
 bp_status bp_load_file(const char *path, bp_circuit **circuit, bp_report *report) {
+    char *text = NULL;
+    size_t size = 0;
     *circuit = NULL;
-    FILE *file = fopen(path, "rb");
-    if (!file)
-        return file_mistake(path, report);
-    /* One byte more than is taken, so that too large a file is seen without reading all of it. */
-    const size_t room = (size_t)BP_YAML_MOST_BYTES + 1;
-    char *text = malloc(room);
-    errno = 0;
-    size_t size = text ? fread(text, 1, room, file) : 0;
-    bp_status status = BP_OK;
-    if (!text)
-        status = BP_ERR_MEMORY;
-    else if (ferror(file))
-        status = file_mistake(path, report);
-    (void)fclose(file); /* it was only read */
+    bp_status status = bp_yaml_read(path, &text, &size, report);
     if (status == BP_OK)
         status = bp_load_text(text, size, path, circuit, report);
     free(text);

@@ -11,139 +11,24 @@
 
 #include "circuits/circuit.h"
 #include "circuits/text.h"
+#include "circuits/yaml_walk.h"
 
-/* Longest key and longest value in bytes; most entries in one mapping. */
-enum { LONGEST_KEY = 100, LONGEST_VALUE = 2000, MOST_ENTRIES = 4000 };
+typedef bp_yaml loader;
 
-typedef struct loader {
-    yaml_document_t *document;
-    const char *file;
-    bp_report *report;
-    bp_circuit *circuit;
-    bool no_memory;
-} loader;
-
-#define MISTAKE(l, node, ...)                                                                      \
-    bp_report_add((l)->report, BP_MISTAKE, (l)->file, (node)->start_mark.line + 1,                 \
-                  (node)->start_mark.column + 1, __VA_ARGS__)
+#define MISTAKE BP_YAML_MISTAKE
 
 static void stand_at(loader *l, const yaml_node_t *node) {
-    bp_circuit_at(l->circuit, l->file, node->start_mark.line + 1, node->start_mark.column + 1);
-}
-
-/* The text of a scalar; NULL, reported, when the node is something else. `what` names it for
- * people. */
-static const char *scalar(loader *l, const yaml_node_t *node, const char *what, size_t longest) {
-    if (node->type != YAML_SCALAR_NODE) {
-        MISTAKE(l, node, "%s is a list or a mapping: expected one value", what);
-        return NULL;
-    }
-    const char *text = (const char *)node->data.scalar.value;
-    if (strlen(text) != node->data.scalar.length) {
-        MISTAKE(l, node, "%s holds a zero byte", what);
-        return NULL;
-    }
-    if (node->data.scalar.length > longest) {
-        MISTAKE(l, node, "%s is longer than %zu bytes: \"%.40s...\"", what, longest, text);
-        return NULL;
-    }
-    return text;
-}
-
-/* True for a node that holds nothing: `states:` with no value. */
-static bool is_empty(const yaml_node_t *node) {
-    return node->type == YAML_SCALAR_NODE && node->data.scalar.length == 0 &&
-           node->data.scalar.style == YAML_PLAIN_SCALAR_STYLE;
-}
-
-/* What is done with one entry of a mapping; `whose` is what the mapping belongs to. */
-typedef void (*entry_fn)(loader *l, const char *whose, const yaml_node_t *key_node, const char *key,
-                         yaml_node_t *value);
-
-/* The line of an earlier entry with the same key, or 0. */
-static size_t earlier(loader *l, const yaml_node_t *mapping, const yaml_node_pair_t *pair) {
-    const yaml_node_t *key = yaml_document_get_node(l->document, pair->key);
-    for (const yaml_node_pair_t *p = mapping->data.mapping.pairs.start; p < pair; p++) {
-        const yaml_node_t *other = yaml_document_get_node(l->document, p->key);
-        if (other->type == YAML_SCALAR_NODE &&
-            other->data.scalar.length == key->data.scalar.length &&
-            memcmp(other->data.scalar.value, key->data.scalar.value, key->data.scalar.length) == 0)
-            return other->start_mark.line + 1;
-    }
-    return 0;
-}
-
-static void each(loader *l, yaml_node_t *node, const char *whose, entry_fn entry) {
-    if (is_empty(node))
-        return;
-    if (node->type != YAML_MAPPING_NODE) {
-        MISTAKE(l, node, "%s is not a mapping: expected key: value entries", whose);
-        return;
-    }
-    const yaml_node_pair_t *start = node->data.mapping.pairs.start;
-    const yaml_node_pair_t *end = node->data.mapping.pairs.top;
-    if (end - start > MOST_ENTRIES) {
-        MISTAKE(l, node, "%s has more than %d entries", whose, MOST_ENTRIES);
-        return;
-    }
-    for (const yaml_node_pair_t *pair = start; pair < end; pair++) {
-        const yaml_node_t *key_node = yaml_document_get_node(l->document, pair->key);
-        const char *key = scalar(l, key_node, "a key", LONGEST_KEY);
-        size_t line = key ? earlier(l, node, pair) : 0;
-        if (line > 0)
-            MISTAKE(l, key_node, "\"%s\" is there twice in %s: first in line %zu", key, whose,
-                    line);
-        else if (key)
-            entry(l, whose, key_node, key, yaml_document_get_node(l->document, pair->value));
-    }
-}
-
-/* The value of an entry of a mapping, or NULL. */
-static yaml_node_t *find(loader *l, const yaml_node_t *node, const char *key) {
-    if (node->type != YAML_MAPPING_NODE)
-        return NULL;
-    for (const yaml_node_pair_t *p = node->data.mapping.pairs.start;
-         p < node->data.mapping.pairs.top; p++) {
-        const yaml_node_t *k = yaml_document_get_node(l->document, p->key);
-        if (k->type == YAML_SCALAR_NODE && strcmp((const char *)k->data.scalar.value, key) == 0)
-            return yaml_document_get_node(l->document, p->value);
-    }
-    return NULL;
+    bp_circuit_at(l->building, l->file, node->start_mark.line + 1, node->start_mark.column + 1);
 }
 
 /* The value of an entry as text, for a building call that follows; NULL when it has none. */
 static const char *value_text(loader *l, const char *whose, const yaml_node_t *key_node,
                               const char *key, const yaml_node_t *value) {
-    char what[2 * LONGEST_KEY + 16];
+    char what[2 * BP_YAML_LONGEST_KEY + 16];
     snprintf(what, sizeof what, "%s of %s", key, whose);
-    const char *text = scalar(l, value, what, LONGEST_VALUE);
+    const char *text = bp_yaml_scalar(l, value, what, BP_YAML_LONGEST_VALUE);
     stand_at(l, key_node);
     return text;
-}
-
-/* A list of texts in the document; n goes to *n. NULL when it is none or memory is out. Owned by
- * the caller. */
-static const char **texts(loader *l, const yaml_node_t *node, const char *what, size_t *n) {
-    if (node->type != YAML_SEQUENCE_NODE) {
-        MISTAKE(l, node, "%s is not a list: expected [..., ...]", what);
-        return NULL;
-    }
-    const yaml_node_item_t *start = node->data.sequence.items.start;
-    size_t count = (size_t)(node->data.sequence.items.top - start);
-    if (count > MOST_ENTRIES) {
-        MISTAKE(l, node, "%s has more than %d entries", what, MOST_ENTRIES);
-        return NULL;
-    }
-    const char **list = calloc(count ? count : 1, sizeof *list);
-    *n = 0;
-    l->no_memory = l->no_memory || !list;
-    for (size_t i = 0; i < count && list; i++) {
-        const char *text =
-            scalar(l, yaml_document_get_node(l->document, start[i]), what, LONGEST_VALUE);
-        if (text)
-            list[(*n)++] = text;
-    }
-    return list;
 }
 
 /* Adds the pairs that a group of joined pins makes: each pin with the next. */
@@ -165,7 +50,7 @@ static void add_pairs(loader *l, const char ***pairs, size_t *n_pairs, const cha
 /* One position: a list of lists of pins that are joined, [[1, 2], [3, 4, 5]]. */
 static void load_position(loader *l, const char *part, const yaml_node_t *key_node,
                           const char *position, yaml_node_t *value) {
-    char what[2 * LONGEST_KEY + 40];
+    char what[2 * BP_YAML_LONGEST_KEY + 40];
     snprintf(what, sizeof what, "position %s of %s", position, part);
     stand_at(l, key_node);
     if (value->type != YAML_SEQUENCE_NODE) {
@@ -183,14 +68,14 @@ static void load_position(loader *l, const char *part, const yaml_node_t *key_no
     for (const yaml_node_item_t *item = start; item < end; item = single ? end : item + 1) {
         const yaml_node_t *group = single ? value : yaml_document_get_node(l->document, *item);
         size_t n = 0;
-        const char **pins = texts(l, group, what, &n);
+        const char **pins = bp_yaml_texts(l, group, what, &n);
         if (pins && n < 2)
             MISTAKE(l, group, "%s joins a single pin: expected two or more, as in [1, 2]", what);
         if (pins && n >= 2)
             add_pairs(l, &pairs, &n_pairs, pins, n);
         free(pins);
     }
-    bp_circuit_position(l->circuit, part, position, pairs, n_pairs);
+    bp_circuit_position(l->building, part, position, pairs, n_pairs);
     free(pairs);
 }
 
@@ -200,16 +85,16 @@ static void load_param(loader *l, const char *part, const yaml_node_t *key_node,
     if (value->type == YAML_MAPPING_NODE && strcmp(key, "positions") != 0) {
         for (const yaml_node_pair_t *p = value->data.mapping.pairs.start;
              p < value->data.mapping.pairs.top; p++) {
-            char dotted[2 * LONGEST_KEY + 2];
+            char dotted[2 * BP_YAML_LONGEST_KEY + 2];
             const yaml_node_t *inner_node = yaml_document_get_node(l->document, p->key);
-            const char *inner = scalar(l, inner_node, "a key", LONGEST_KEY);
-            size_t line = inner ? earlier(l, value, p) : 0;
+            const char *inner = bp_yaml_scalar(l, inner_node, "a key", BP_YAML_LONGEST_KEY);
+            size_t line = inner ? bp_yaml_earlier(l, value, p) : 0;
             if (line > 0)
                 MISTAKE(l, inner_node, "\"%s\" is there twice in %s of %s: first in line %zu",
                         inner, key, part, line);
             if (!inner || line > 0)
                 continue;
-            if (strlen(key) + strlen(inner) > LONGEST_KEY) {
+            if (strlen(key) + strlen(inner) > BP_YAML_LONGEST_KEY) {
                 MISTAKE(l, inner_node, "a key is nested too deeply");
                 continue;
             }
@@ -219,12 +104,12 @@ static void load_param(loader *l, const char *part, const yaml_node_t *key_node,
         return;
     }
     if (strcmp(key, "positions") == 0) {
-        each(l, value, part, load_position);
+        bp_yaml_each(l, value, part, load_position);
         return;
     }
     const char *text = value_text(l, part, key_node, key, value);
     if (text)
-        bp_circuit_set(l->circuit, part, key, text);
+        bp_circuit_set(l->building, part, key, text);
 }
 
 static void load_part_key(loader *l, const char *part, const yaml_node_t *key_node, const char *key,
@@ -236,51 +121,51 @@ static void load_part_key(loader *l, const char *part, const yaml_node_t *key_no
 static void load_part(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
                       yaml_node_t *value) {
     (void)whose;
-    yaml_node_t *kind = find(l, value, "kind");
-    const char *text = kind ? scalar(l, kind, "kind", LONGEST_VALUE) : NULL;
+    yaml_node_t *kind = bp_yaml_find(l, value, "kind");
+    const char *text = kind ? bp_yaml_scalar(l, kind, "kind", BP_YAML_LONGEST_VALUE) : NULL;
     stand_at(l, key_node);
-    bp_circuit_part(l->circuit, id, text);
+    bp_circuit_part(l->building, id, text);
     if (value->type == YAML_MAPPING_NODE) /* else it is reported as a part without a kind */
-        each(l, value, id, load_part_key);
+        bp_yaml_each(l, value, id, load_part_key);
 }
 
 static void load_wire(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
                       yaml_node_t *value) {
     (void)whose;
     stand_at(l, key_node);
-    bp_circuit_wire(l->circuit, id, NULL, NULL);
+    bp_circuit_wire(l->building, id, NULL, NULL);
     if (value->type == YAML_MAPPING_NODE) /* else it is reported as a wire without ends */
-        each(l, value, id, load_param);
+        bp_yaml_each(l, value, id, load_param);
 }
 
 static void load_state_key(loader *l, const char *state, const yaml_node_t *key_node,
                            const char *key, yaml_node_t *value) {
     const char *text = value_text(l, state, key_node, key, value);
     if (text)
-        bp_circuit_state_set(l->circuit, state, key, text);
+        bp_circuit_state_set(l->building, state, key, text);
 }
 
 static void load_state(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
                        yaml_node_t *value) {
     (void)whose;
     stand_at(l, key_node);
-    bp_circuit_state(l->circuit, id);
-    each(l, value, id, load_state_key);
+    bp_circuit_state(l->building, id);
+    bp_yaml_each(l, value, id, load_state_key);
 }
 
 static void load_point_key(loader *l, const char *point, const yaml_node_t *key_node,
                            const char *key, yaml_node_t *value) {
     const char *text = value_text(l, point, key_node, key, value);
     if (text)
-        bp_circuit_point_set(l->circuit, point, key, text);
+        bp_circuit_point_set(l->building, point, key, text);
 }
 
 static void load_point(loader *l, const char *whose, const yaml_node_t *key_node, const char *id,
                        yaml_node_t *value) {
     (void)whose;
     stand_at(l, key_node);
-    bp_circuit_point(l->circuit, id, NULL);
-    each(l, value, id, load_point_key);
+    bp_circuit_point(l->building, id, NULL);
+    bp_yaml_each(l, value, id, load_point_key);
 }
 
 static void load_waveform_key(loader *l, const char *waveform, const yaml_node_t *key_node,
@@ -289,13 +174,13 @@ static void load_waveform_key(loader *l, const char *waveform, const yaml_node_t
     if (strcmp(key, "traces") != 0) {
         const char *text = value_text(l, waveform, key_node, key, value);
         if (text)
-            bp_circuit_waveform_set(l->circuit, waveform, key, text);
+            bp_circuit_waveform_set(l->building, waveform, key, text);
         return;
     }
-    const char **all = texts(l, value, "traces", &n);
+    const char **all = bp_yaml_texts(l, value, "traces", &n);
     stand_at(l, value);
     for (size_t i = 0; all && i < n; i++)
-        bp_circuit_waveform_set(l->circuit, waveform, "trace", all[i]);
+        bp_circuit_waveform_set(l->building, waveform, "trace", all[i]);
     free(all);
 }
 
@@ -303,26 +188,26 @@ static void load_waveform(loader *l, const char *whose, const yaml_node_t *key_n
                           yaml_node_t *value) {
     (void)whose;
     stand_at(l, key_node);
-    bp_circuit_waveform(l->circuit, id);
-    each(l, value, id, load_waveform_key);
+    bp_circuit_waveform(l->building, id);
+    bp_yaml_each(l, value, id, load_waveform_key);
 }
 
 static void load_fault_key(loader *l, const char *fault, const yaml_node_t *key_node,
                            const char *key, yaml_node_t *value) {
     const char *text = value_text(l, fault, key_node, key, value);
     if (text)
-        bp_circuit_fault_set(l->circuit, fault, key, text);
+        bp_circuit_fault_set(l->building, fault, key, text);
 }
 
 static void load_fault(loader *l, const char *whose, const yaml_node_t *key_node, const char *fault,
                        yaml_node_t *value) {
     (void)whose;
     (void)key_node;
-    each(l, value, fault, load_fault_key);
+    bp_yaml_each(l, value, fault, load_fault_key);
 }
 
 static bool number(loader *l, const yaml_node_t *node, const char *what, double *value) {
-    const char *text = scalar(l, node, what, LONGEST_VALUE);
+    const char *text = bp_yaml_scalar(l, node, what, BP_YAML_LONGEST_VALUE);
     if (text && bp_number_length(text) == strlen(text) &&
         bp_number_read(text, strlen(text), 0, value))
         return true;
@@ -347,8 +232,8 @@ static void load_place(loader *l, const char *whose, const yaml_node_t *key_node
                        yaml_node_t *value) {
     (void)whose;
     double x = 0, y = 0, turn = 0;
-    each(l, value, part, check_place_key);
-    const yaml_node_t *at = find(l, value, "at"), *turned = find(l, value, "turn");
+    bp_yaml_each(l, value, part, check_place_key);
+    const yaml_node_t *at = bp_yaml_find(l, value, "at"), *turned = bp_yaml_find(l, value, "turn");
     bool list = at && at->type == YAML_SEQUENCE_NODE;
     const yaml_node_item_t *items = list ? at->data.sequence.items.start : NULL;
     if (!list || at->data.sequence.items.top - items != 2) {
@@ -362,23 +247,23 @@ static void load_place(loader *l, const char *whose, const yaml_node_t *key_node
     stand_at(l, key_node);
     /* Any number that is no whole turn is handed on as one that is refused. */
     bool whole = turn == 0 || turn == 90 || turn == 180 || turn == 270;
-    bp_circuit_place(l->circuit, part, x, y, whole ? (int)turn : -1);
+    bp_circuit_place(l->building, part, x, y, whole ? (int)turn : -1);
 }
 
 /* joins: [A1.2, E2.2], or several such lists in a list. */
 static void load_join(loader *l, const yaml_node_t *node) {
     size_t n = 0;
-    const char **pins = texts(l, node, "joins", &n);
+    const char **pins = bp_yaml_texts(l, node, "joins", &n);
     stand_at(l, node);
     if (pins && n < 2)
         MISTAKE(l, node, "joins names a single pin: expected two or more, as in [A1.2, E2.2]");
     for (size_t i = 0; pins && i + 1 < n; i++)
-        bp_circuit_join(l->circuit, pins[i], pins[i + 1]);
+        bp_circuit_join(l->building, pins[i], pins[i + 1]);
     free(pins);
 }
 
 static void load_joins(loader *l, const yaml_node_t *node) {
-    if (is_empty(node))
+    if (bp_yaml_is_empty(node))
         return;
     const yaml_node_item_t *start = NULL, *end = NULL;
     if (node->type == YAML_SEQUENCE_NODE) {
@@ -396,27 +281,27 @@ static void load_joins(loader *l, const yaml_node_t *node) {
 /* A text, or a list of them, under one key of the circuit. */
 static void load_texts(loader *l, const char *key, yaml_node_t *node, bool list) {
     size_t n = 0;
-    if (is_empty(node) && list)
+    if (bp_yaml_is_empty(node) && list)
         return;
     if (node->type == YAML_SCALAR_NODE || !list) {
-        const char *text = scalar(l, node, key, LONGEST_VALUE);
+        const char *text = bp_yaml_scalar(l, node, key, BP_YAML_LONGEST_VALUE);
         stand_at(l, node);
         if (text)
-            bp_circuit_text(l->circuit, key, text);
+            bp_circuit_text(l->building, key, text);
         return;
     }
-    const char **all = texts(l, node, key, &n);
+    const char **all = bp_yaml_texts(l, node, key, &n);
     for (size_t i = 0; all && i < n; i++) {
         stand_at(l, yaml_document_get_node(l->document, node->data.sequence.items.start[i]));
-        bp_circuit_text(l->circuit, key, all[i]);
+        bp_circuit_text(l->building, key, all[i]);
     }
     free(all);
 }
 
 static const struct {
     const char *name;
-    entry_fn entry;   /* sections of entries */
-    const char *text; /* key of bp_circuit_text */
+    bp_yaml_entry entry; /* sections of entries */
+    const char *text;    /* key of bp_circuit_text */
     bool list;
 } sections[] = {
     {"backprobe", NULL, NULL, false},          {"id", NULL, NULL, false},
@@ -451,7 +336,7 @@ static void load_section(loader *l, const char *whose, const yaml_node_t *key_no
         if (strcmp(sections[i].name, key) != 0)
             continue;
         if (sections[i].entry)
-            each(l, value, key, sections[i].entry);
+            bp_yaml_each(l, value, key, sections[i].entry);
         else if (sections[i].text)
             load_texts(l, sections[i].text, value, sections[i].list);
         else if (sections[i].list)
@@ -464,14 +349,16 @@ static void load_section(loader *l, const char *whose, const yaml_node_t *key_no
 /* The format version and the circuit's id, which have to be there before anything else. Returns the
  * id, or a stand-in. */
 static const char *read_head(loader *l, yaml_node_t *root) {
-    const yaml_node_t *version = find(l, root, "backprobe"), *id = find(l, root, "id");
-    const char *number = version ? scalar(l, version, "backprobe", LONGEST_VALUE) : NULL;
+    const yaml_node_t *version = bp_yaml_find(l, root, "backprobe"),
+                      *id = bp_yaml_find(l, root, "id");
+    const char *number =
+        version ? bp_yaml_scalar(l, version, "backprobe", BP_YAML_LONGEST_VALUE) : NULL;
     if (!version)
         MISTAKE(l, root, "this is no circuit file: it has no line backprobe: 1");
     else if (number && strcmp(number, "1") != 0)
         MISTAKE(l, version, "backprobe is \"%.40s\": this program reads circuit files of format 1",
                 number);
-    const char *name = id ? scalar(l, id, "id", LONGEST_VALUE) : NULL;
+    const char *name = id ? bp_yaml_scalar(l, id, "id", BP_YAML_LONGEST_VALUE) : NULL;
     if (!id)
         MISTAKE(l, root, "the circuit has no id: expected, for instance, id: horn-relay");
     if (name && bp_text_is_id(name, true))
@@ -493,11 +380,11 @@ bp_status bp_load_document(yaml_document_t *document, const char *file, bp_circu
                       "this is no circuit file: expected backprobe: 1, id, parts, wires ...");
         return BP_ERR_INPUT;
     }
-    *circuit = l.circuit = bp_circuit_new(read_head(&l, root), report);
-    if (!l.circuit)
+    *circuit = l.building = bp_circuit_new(read_head(&l, root), report);
+    if (!l.building)
         return BP_ERR_MEMORY;
     stand_at(&l, root);
-    each(&l, root, "the file", load_section);
+    bp_yaml_each(&l, root, "the file", load_section);
     stand_at(&l, root);
     return l.no_memory ? BP_ERR_MEMORY : BP_OK;
 }

@@ -18,6 +18,7 @@
     X(predict)                \
     X(table)                  \
     X(sheet)                  \
+    X(match)                  \
     X(repairs)                \
     X(scope)                  \
     X(doctor)

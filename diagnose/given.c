@@ -7,15 +7,27 @@
 #include <string.h>
 
 #include "diagnose/posterior_parts.h"
+#include "sim/instrument.h"
 #include "sim/spread.h"
 
 /* How well a stretch between two rows is known, relative to what changes along it: the benchmark
  * prints what interpolation costs. */
 #define ALONG 0.01
 
+/* Somebody who writes two decimals had a display with two, and its counts are those of that range; one
+ * who writes fewer rounds, and is not thought to have a meter worse than this, V. */
+#define COARSEST_COUNT 0.01
+#define METER_COUNTS 2 /* of a workshop multimeter on DC volts, see the instrument */
+
 double bp_evidence_sd(const bp_atlas *atlas, const bp_evidence *e) {
+    const bp_test *t = bp_atlas_test(atlas, e->test);
+    double meter = bp_atlas_meter_sd(t, e->value);
+    if (t->instrument == BP_VOLTS || t->instrument == BP_VOLTS_LOADED)
+        meter += METER_COUNTS / BP_SIGMAS_95 *
+                 fmax(0, fmin(2 * e->digit, COARSEST_COUNT) -
+                             bp_instruments[t->instrument]->count(e->value));
     /* A digit as written stands for everything that rounds to it. */
-    return hypot(bp_atlas_meter_sd(bp_atlas_test(atlas, e->test), e->value), e->digit / sqrt(3));
+    return hypot(meter, e->digit / sqrt(3));
 }
 
 /* The row with which a reading is compared. */

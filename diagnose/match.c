@@ -30,14 +30,10 @@ static void fault_texts(bp_match *m, size_t fault, bp_suspect_fault *out) {
     bp_fault_case faults = {.n = 1};
     char text[300], words[400];
     faults.fault[0] = bp_atlas_fault(m->d->atlas, fault)->fault;
+    faults.fault[0].severity = NAN; /* what the readings say of it stands beside */
     bp_fault_words(m->d->circuit, &faults, words, sizeof words);
-    faults.fault[0].severity = NAN;
     bp_fault_write(m->d->circuit, &faults, text, sizeof text);
-    /* The words of the typical degree end in it: "..., 0.5 Ω". */
     const bp_mode_decl *mode = bp_fault_mode(m->d->circuit, &faults.fault[0]);
-    char *comma = mode->scale == BP_SCALE_NONE ? NULL : strrchr(words, ',');
-    if (comma)
-        *comma = '\0';
     out->fault = bp_store_copy(&m->store, text);
     out->words = bp_store_copy(&m->store, words);
     out->unit = mode->unit;

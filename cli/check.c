@@ -1,11 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * backprobe check: every mistake in circuit files, in one pass.
+ * backprobe check: every mistake in circuit and case files, in one pass.
  */
 #include <stdint.h>
+#include <stdlib.h>
 #include <unistd.h>
 
+#include <backprobe/casefile.h>
 #include <backprobe/load.h>
+
+#include "circuits/yaml_walk.h"
 
 #include "cli/arguments.h"
 #include "cli/json.h"
@@ -19,7 +23,8 @@ static const bp_syntax syntax = {
     .least = 1,
     .most = SIZE_MAX,
     .words =
-        "Reports every mistake in circuit files, with line and column, what was found and what was "
+        "Reports every mistake in circuit and case files, with line and column, what was found and "
+        "what was "
         "expected.\vA FILE may also be the id of a circuit. The exit status is 1 when there are "
         "mistakes, 2 when a "
         "file cannot be read.",
@@ -30,8 +35,21 @@ typedef struct findings {
     bp_exit end; /* the worst so far */
 } findings;
 
-/* A file that is there is meant as a file, also when its name looks like an id. */
-static bp_status load(const char *name, bp_circuit **circuit, bp_report *report) {
+static bool is_case(const char *name) {
+    char *text = NULL;
+    size_t size = 0;
+    const bool found = access(name, F_OK) == 0 && bp_yaml_read(name, &text, &size, NULL) == BP_OK &&
+                       bp_casefile_is(text, size);
+    free(text);
+    return found;
+}
+
+/* A file that is there is meant as a file, also when its name looks like an id. What is good is
+ * handed back as the circuit that it is, or is about. */
+static bp_status load(const char *name, bp_circuit **circuit, bp_casefile **file,
+                      bp_report *report) {
+    if (is_case(name))
+        return bp_casefile_load(name, file, report);
     return access(name, F_OK) == 0 ? bp_load_file(name, circuit, report)
                                    : bp_load(name, circuit, report);
 }
@@ -74,10 +92,11 @@ static void print_findings(const bp_cli *cli, bp_status status, const char *name
 
 static void check_file(bp_cli *cli, const char *name, json_t *array, findings *so_far) {
     bp_circuit *circuit = NULL;
+    bp_casefile *file = NULL;
     bp_report *report = bp_must(bp_report_new());
-    bp_status status = load(name, &circuit, report);
+    bp_status status = load(name, &circuit, &file, report);
     if (array)
-        bp_json_append(array, file_json(name, circuit, report));
+        bp_json_append(array, file_json(name, file ? bp_casefile_circuit(file) : circuit, report));
     else
         print_findings(cli, status, name, report);
     bp_exit end = status == BP_ERR_INPUT ? BP_EXIT_NO : bp_exit_of(status);
@@ -90,6 +109,7 @@ static void check_file(bp_cli *cli, const char *name, json_t *array, findings *s
     }
     bp_report_free(&report);
     bp_circuit_free(&circuit);
+    bp_casefile_free(&file);
 }
 
 static const char *plural(size_t n) { return n == 1 ? "" : "s"; }
@@ -119,4 +139,5 @@ static bp_exit run(bp_cli *cli, int argc, char **argv) {
     return end;
 }
 
-const bp_subcommand bp_subcommand_check = {"check", "reports every mistake in circuit files", run};
+const bp_subcommand bp_subcommand_check = {"check",
+                                           "reports every mistake in circuit and case files", run};

@@ -5,7 +5,9 @@
  * They are written beside and renamed: two programs at once never see half a file, and the later
  * one wins. Whatever fails here costs time and nothing else.
  */
+#include <dirent.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -136,6 +138,38 @@ static void write_file(const bp_atlas *a, const unsigned char key[16], bp_bytes 
     bp_bytes_clear(all);
 }
 
+/* What the folder may hold, bytes; the files not written for longest go first. */
+#define MOST_FOLDER ((off_t)256 << 20)
+
+/* Takes out the oldest file; false when there is none. *total: bytes of all. */
+static bool drop_oldest(const char *folder, off_t *total) {
+    DIR *entries = opendir(folder);
+    char oldest[300] = "";
+    struct timespec when = {0};
+    *total = 0;
+    for (struct dirent *e; entries && (e = readdir(entries));) {
+        struct stat facts;
+        if (strlen(e->d_name) >= sizeof oldest || !strstr(e->d_name, ".atlas") ||
+            fstatat(dirfd(entries), e->d_name, &facts, AT_SYMLINK_NOFOLLOW) != 0)
+            continue;
+        *total += facts.st_size;
+        if (!oldest[0] || facts.st_mtim.tv_sec < when.tv_sec) {
+            when = facts.st_mtim;
+            strcpy(oldest, e->d_name);
+        }
+    }
+    const bool gone = oldest[0] && *total > MOST_FOLDER && unlinkat(dirfd(entries), oldest, 0) == 0;
+    if (entries)
+        closedir(entries);
+    return gone;
+}
+
+static void tidy(const bp_atlas *a) {
+    off_t total = 0;
+    for (int i = 0; i < 1000 && drop_oldest(a->folder, &total); i++)
+        ;
+}
+
 static void get(bp_bytes *from, void *what, size_t size) {
     if (from->failed || size > from->size - from->at) {
         from->failed = true;
@@ -206,6 +240,7 @@ void bp_atlas_cache_write(const bp_atlas *a) {
     bp_bytes_add(&to, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
     kins_write(&a->kins, &to);
     write_file(a, a->key, &to);
+    tidy(a);
 }
 
 /* A check sum tells accidents; this keeps even a forged file from leading outside the arrays. */

@@ -14,8 +14,8 @@
  * prints what interpolation costs. */
 #define ALONG 0.01
 
-/* Somebody who writes two decimals had a display with two, and its counts are those of that range; one
- * who writes fewer rounds, and is not thought to have a meter worse than this, V. */
+/* Somebody who writes two decimals had a display with two, and its counts are those of that range;
+ * one who writes fewer rounds, and is not thought to have a meter worse than this, V. */
 #define COARSEST_COUNT 0.01
 #define METER_COUNTS 2 /* of a workshop multimeter on DC volts, see the instrument */
 

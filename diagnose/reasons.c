@@ -143,6 +143,13 @@ static size_t still_good(const bp_match *m, size_t hypothesis, size_t beside) {
     return best;
 }
 
+static size_t unexplained(const bp_match *m, size_t hypothesis) {
+    for (size_t i = 0; i < m->d->n_evidence; i++)
+        if (!is_explained(m, hypothesis, i))
+            return i;
+    return BP_NONE;
+}
+
 const char *bp_match_reason(bp_match *m, size_t hypothesis, const char *good_one) {
     const size_t i = most_telling(m, hypothesis);
     if (m->d->n_evidence == 0)
@@ -156,12 +163,14 @@ const char *bp_match_reason(bp_match *m, size_t hypothesis, const char *good_one
     const bp_cell good = bp_atlas_cell(m->d->atlas, 0, m->d->evidence[i].test);
     char shown[64];
     show(test_at(m, i), &good, shown, sizeof shown);
-    const size_t beside = still_good(m, hypothesis, i);
-    return bp_store_print(&m->store, "%s, where a good %s gives %s%s%s%s",
+    const size_t beside = still_good(m, hypothesis, i), against = unexplained(m, hypothesis);
+    return bp_store_print(&m->store, "%s, where a good %s gives %s%s%s%s%s%s",
                           bp_match_reading_words(m, i), good_one, shown,
                           beside == BP_NONE ? "" : "; ",
                           beside == BP_NONE ? "" : bp_match_reading_words(m, beside),
-                          beside == BP_NONE ? "" : ", as it should");
+                          beside == BP_NONE ? "" : ", as it should",
+                          against == BP_NONE ? "" : "; but it does not explain that ",
+                          against == BP_NONE ? "" : bp_match_reading_words(m, against));
 }
 
 bool bp_match_find_misfits(bp_match *m, size_t hypothesis, const char *cause) {

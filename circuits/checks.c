@@ -78,5 +78,7 @@ void bp_check_circuit(bp_circuit *circuit) {
             continue;
         check_dangling(circuit, part);
         check_dead_ends(circuit, part);
+        if (part->kind->check_wires && !b->no_memory)
+            part->kind->check_wires(part, b->report);
     }
 }

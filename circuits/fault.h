@@ -53,6 +53,9 @@ bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_c
  * between C12 and H1". */
 int bp_fault_write(const bp_circuit *circuit, const bp_fault_case *faults, char *text, size_t size);
 int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char *text, size_t size);
+/* The same with gauges and degrees Fahrenheit where us_units says so. */
+int bp_fault_words_in(bool us_units, const bp_circuit *circuit, const bp_fault_case *faults,
+                      char *text, size_t size);
 
 /* One row of the automatic fault list. severity of `fault` is the typical value. */
 typedef struct bp_fault_row {

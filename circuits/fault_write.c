@@ -3,6 +3,7 @@
  * Writing fault cases: as text that is read back, and as words for people.
  */
 #include "circuits/fault_parts.h"
+#include "circuits/us_units.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -11,6 +12,7 @@
 
 /* A text under construction: like snprintf, it counts on past the end of its room. */
 typedef struct writer {
+    bool us_units;
     char *text;
     size_t size, used;
 } writer;
@@ -97,7 +99,7 @@ static void put_name(writer *w, const bp_part *part) {
         char size[40];
         const char *colour = part->text[bp_kind_param(&bp_kind_wire, "colour")];
         double area = part->param[bp_kind_param(&bp_kind_wire, "size")];
-        bp_quantity_format(area, BP_UNIT_AREA, 3, size, sizeof size);
+        bp_quantity_in(w->us_units, area, BP_UNIT_AREA, 3, size, sizeof size);
         if (colour || !isnan(area))
             put(w, " (%s%s%s)", colour ? colour : "", colour && !isnan(area) ? " " : "",
                 isnan(area) ? "" : size);
@@ -145,13 +147,18 @@ static void put_condition(writer *w, const bp_fault *fault) {
     if (fault->when == BP_ALWAYS)
         return;
     if (fault->when == BP_ENGINE_ABOVE || fault->when == BP_ENGINE_BELOW)
-        bp_quantity_format(fault->when_value, BP_UNIT_CELSIUS, 3, value, sizeof value);
+        bp_quantity_in(w->us_units, fault->when_value, BP_UNIT_CELSIUS, 3, value, sizeof value);
     put(w, ", only %s%s", words[fault->when], value);
 }
 
 int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char *text,
                    size_t size) {
-    writer w = {.size = size};
+    return bp_fault_words_in(false, circuit, faults, text, size);
+}
+
+int bp_fault_words_in(bool us_units, const bp_circuit *circuit, const bp_fault_case *faults,
+                      char *text, size_t size) {
+    writer w = {.us_units = us_units, .size = size};
     w.text = text;
     if (faults->n == 0)
         put(&w, "no fault");
@@ -162,8 +169,8 @@ int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char 
         put_words(&w, circuit, fault);
         if (!isnan(fault->severity)) {
             char value[40];
-            bp_quantity_format(fault->severity, bp_fault_mode(circuit, fault)->unit, 3, value,
-                               sizeof value);
+            bp_quantity_in(us_units, fault->severity, bp_fault_mode(circuit, fault)->unit, 3, value,
+                           sizeof value);
             put(&w, ", %s", value);
         }
         if (part->kind == &bp_kind_wire && fault->sub == BP_NONE)

@@ -102,6 +102,26 @@ typedef struct bp_mode_decl {
     const char *unseen; /* NULL, or why no instrument and no sense can tell it */
 } bp_mode_decl;
 
+/* What lies between two pins of a part, for those who follow the current through a circuit. */
+typedef enum bp_branch_sort {
+    BP_BRANCH_NONE,
+    BP_BRANCH_LOAD,     /* takes what it is given: what the circuit is for */
+    BP_BRANCH_DROPS,    /* a resistor: in the way of something, or a load itself */
+    BP_BRANCH_GUARDS,   /* a fuse */
+    BP_BRANCH_SWITCHED, /* a contact or an output */
+    BP_BRANCH_ONE_WAY,  /* from the first pin to the second only */
+    BP_BRANCH_SIGNAL /* the first pin listens to what it is connected to; the second is its ground
+                      */
+} bp_branch_sort;
+
+typedef struct bp_branch {
+    bp_branch_sort sort;
+    size_t from, to; /* pins */
+    /* SWITCHED: when it is closed, "while pulled in"; LOAD and SIGNAL: what of the part, "the coil
+     * of"; NULL: all of it. */
+    const char *words;
+} bp_branch;
+
 typedef struct bp_kind {
     const char *id;          /* YAML name, e.g. "thermal-switch" */
     const char *words;       /* "thermal switch" */
@@ -116,6 +136,9 @@ typedef struct bp_kind {
      * its pairs name and `pins` does not declare are added by the circuit as plug pins, in the
      * order in which they are first named. */
     bool has_positions;
+    /* Ways through it, ended by BP_BRANCH_NONE. NULL: what its positions say; else, with two pins,
+     * a load. */
+    const bp_branch *ways;
     bool passive; /* wires, connectors, splices, grounds: drawn as wiring, not listed as loads */
     double access, fit; /* default minutes; source: common practice */
     double price;       /* default price, bare number; source: common practice */
@@ -125,6 +148,8 @@ typedef struct bp_kind {
     /* Checks beyond ranges (contradicting parameters ...). NULL: none. Reports by bp_part_mistake.
      */
     void (*check)(const struct bp_part *part, struct bp_report *report);
+    /* Checks of which pins have wires, once that is known. NULL: none. */
+    void (*check_wires)(const struct bp_part *part, struct bp_report *report);
 } bp_kind;
 
 #define X(name) extern const bp_kind bp_kind_##name;

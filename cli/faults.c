@@ -22,6 +22,7 @@ static const struct argp_option options[] = {
      "work out which instruments and senses tell each fault from the good circuit, at its typical "
      "degree; takes a while",
      0},
+    BP_OPTION_UNITS,
     BP_OPTION_JSON,
     BP_OPTION_CSV,
     {0}};
@@ -53,6 +54,7 @@ typedef struct listing {
     const bp_fault_row *rows;
     size_t n;
     const bp_seen *seen; /* by row; NULL: not asked for */
+    bool us_units;
 } listing;
 
 /* One row as people and programs see it. */
@@ -64,14 +66,15 @@ typedef struct fault_line {
     const bp_part *part;
 } fault_line;
 
-static fault_line line_of(const bp_circuit *circuit, const bp_fault_row *row) {
+static fault_line line_of(const listing *all, const bp_fault_row *row) {
+    const bp_circuit *circuit = all->circuit;
     fault_line line = {.row = row,
                        .mode = bp_fault_mode(circuit, &row->fault),
                        .part = &circuit->parts[row->fault.part]};
     bp_fault_case alone = {.fault = {row->fault}, .n = 1};
     alone.fault[0].severity = NAN;
     bp_fault_write(circuit, &alone, line.fault, sizeof line.fault);
-    bp_fault_words(circuit, &alone, line.words, sizeof line.words);
+    bp_fault_words_in(all->us_units, circuit, &alone, line.words, sizeof line.words);
     return line;
 }
 
@@ -120,7 +123,7 @@ static void print_json(const bp_screen *out, const listing *all) {
     const bp_fault_row *rows = all->rows;
     json_t *array = bp_json_array();
     for (size_t i = 0; i < all->n; i++) {
-        fault_line l = line_of(all->circuit, &rows[i]);
+        fault_line l = line_of(all, &rows[i]);
         json_t *object = bp_json_object(), *range = json_null();
         if (has_range(&l)) {
             range = bp_json_object();
@@ -148,7 +151,7 @@ static void print_csv(const bp_screen *out, const listing *all) {
                                          "typical", "weight", "by_eye", "note", "seen"};
     bp_csv_head(out, titles, sizeof titles / sizeof *titles);
     for (size_t i = 0; i < all->n; i++) {
-        fault_line l = line_of(all->circuit, &all->rows[i]);
+        fault_line l = line_of(all, &all->rows[i]);
         bp_csv_text(out, l.fault, ',');
         bp_csv_text(out, l.words, ',');
         bp_csv_text(out, has_range(&l) ? bp_unit_plain(l.mode->unit) : "", ',');
@@ -185,7 +188,7 @@ static void print_table(const bp_screen *out, const listing *all) {
     if (all->seen)
         bp_columns_head(table, 3, "told by", BP_CELL_LEFT, true);
     for (size_t i = 0; i < all->n; i++) {
-        fault_line l = line_of(all->circuit, &all->rows[i]);
+        fault_line l = line_of(all, &all->rows[i]);
         bp_columns_cell(table, BP_TONE_STRONG, "%s", l.fault);
         words_cell(table, &l);
         bp_columns_cell(table, BP_TONE_PLAIN, "%.3g", all->rows[i].weight);
@@ -210,7 +213,7 @@ static bp_seen *compute_seen(bp_cli *cli, const listing *all) {
     bp_seen *seen = bp_must(calloc(all->n + 1, sizeof *seen));
     char **faults = bp_must(calloc(all->n + 1, sizeof *faults));
     for (size_t i = 0; i < all->n; i++) {
-        fault_line l = line_of(all->circuit, &all->rows[i]);
+        fault_line l = line_of(all, &all->rows[i]);
         faults[i] = bp_format("%s", l.fault);
     }
     bp_lab *lab = bp_lab_new(all->circuit, 0, cli->report);
@@ -256,7 +259,7 @@ static bp_exit list_faults(bp_cli *cli, const bp_arguments *arguments, bool with
     bp_fault_row *rows = NULL;
     size_t n = 0;
     bp_status status = bp_fault_list(circuit, &rows, &n);
-    listing all = {.circuit = circuit, .rows = rows, .n = n};
+    listing all = {.circuit = circuit, .rows = rows, .n = n, .us_units = arguments->us_units};
     if (status == BP_OK)
         end = print_list(cli, arguments, &all, with_seen);
     else {

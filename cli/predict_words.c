@@ -78,7 +78,7 @@ static void print_faults(const bp_screen *out, const bp_prediction *p) {
     char why[256], words[512];
     if (bp_fault_parse(p->circuit, p->faulted->faults, &faults, why, sizeof why) != BP_OK)
         return;
-    bp_fault_words(p->circuit, &faults, words, sizeof words);
+    bp_fault_words_in(p->us_units, p->circuit, &faults, words, sizeof words);
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 12, "%-12s%s (%s)", "This fault", words,
                         p->faulted->faults);
 }

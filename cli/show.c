@@ -28,9 +28,11 @@ static const bp_syntax syntax = {
     .names = "CIRCUIT",
     .least = 1,
     .most = 1,
-    .words = "Shows the parts, wires, states and test points of a circuit.\vThe resistance of a "
-             "wire is that of its "
-             "copper at 20 degC, without the joints at its ends.",
+    .words =
+        "Explains a circuit in words, from feed to ground, and shows its parts, wires, states and "
+        "test points.\vThe resistance of a "
+        "wire is that of its "
+        "copper at 20 degC, without the joints at its ends.",
     .read_own = read_own,
 };
 
@@ -51,4 +53,4 @@ static bp_exit run(bp_cli *cli, int argc, char **argv) {
 }
 
 const bp_subcommand bp_subcommand_show = {
-    "show", "shows the parts, wires, states and test points of a circuit", run};
+    "show", "explains a circuit, lists its parts, wires, states, points", run};

@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "circuits/cautions.h"
+#include "circuits/explain.h"
 #include "circuits/kinds/wire.h"
 #include "cli/json.h"
 #include "cli/show.h"
@@ -134,12 +135,62 @@ static json_t *cautions_json(const bp_circuit *circuit) {
     return array;
 }
 
+static json_t *route_json(const bp_circuit *circuit, const bp_route *route) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < route->n; i++) {
+        const bp_stop *stop = &route->stops[i];
+        const bp_part *part = &circuit->parts[stop->part];
+        json_t *object = bp_json_object();
+        bp_json_set(object, "part", bp_json_text(part->id));
+        bp_json_set(object, "from", bp_json_text(part->pins[stop->from].name));
+        bp_json_set(object, "to", bp_json_text(part->pins[stop->to].name));
+        bp_json_set(object, "when", bp_json_text(stop->when[0] ? stop->when : NULL));
+        bp_json_append(array, object);
+    }
+    return array;
+}
+
+static json_t *routes_json(const bp_circuit *circuit, const bp_route *routes, size_t n) {
+    json_t *array = bp_json_array();
+    for (size_t i = 0; i < n; i++)
+        bp_json_append(array, route_json(circuit, &routes[i]));
+    return array;
+}
+
+static json_t *explanation_json(const bp_circuit *circuit) {
+    bp_explanation all;
+    json_t *array = bp_json_array();
+    if (bp_explain(circuit, &all) != BP_OK)
+        bp_must(NULL);
+    for (size_t i = 0; i < all.n; i++) {
+        const bp_explained *e = &all.item[i];
+        const bp_part *part = &circuit->parts[e->part];
+        const size_t guard = bp_explained_guard(e);
+        char *words = bp_must(bp_explained_words(circuit, e, NULL));
+        json_t *object = bp_json_object();
+        bp_json_set(object, "part", bp_json_text(part->id));
+        bp_json_set(object, "pin", bp_json_text(part->pins[e->pin[0]].name));
+        bp_json_set(object, "other_pin", bp_json_text(part->pins[e->pin[1]].name));
+        bp_json_set(object, "sort", bp_json_text(e->listens ? "input" : "load"));
+        bp_json_set(object, "feeds", routes_json(circuit, e->feed, e->n_feeds));
+        bp_json_set(object, "grounds", routes_json(circuit, e->ground, e->n_grounds));
+        bp_json_set(object, "guard",
+                    bp_json_text(guard == BP_NONE ? NULL : circuit->parts[guard].id));
+        bp_json_set(object, "words", bp_json_text(words));
+        bp_json_append(array, object);
+        free(words);
+    }
+    bp_explanation_clear(&all);
+    return array;
+}
+
 void bp_show_json(const bp_screen *out, const bp_circuit *circuit) {
     json_t *object = bp_json_object();
     bp_json_set(object, "circuit", bp_json_text(circuit->id));
     bp_json_set(object, "title", bp_json_text(circuit->title));
     bp_json_set(object, "scenario", bp_json_text(circuit->scenario));
     bp_json_set(object, "reference", face_json(circuit, circuit->reference));
+    bp_json_set(object, "works", explanation_json(circuit));
     bp_json_set(object, "parts", parts_json(circuit));
     bp_json_set(object, "wires", wires_json(circuit));
     bp_json_set(object, "states", states_json(circuit));

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "circuits/cautions.h"
+#include "circuits/explain.h"
 #include "circuits/kinds/wire.h"
 #include "cli/columns.h"
 #include "cli/describe.h"
@@ -47,6 +48,23 @@ static void show_title(const bp_screen *out, const bp_circuit *circuit) {
 static void heading(const bp_screen *out, const char *words) {
     bp_screen_gap(out);
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s", words);
+}
+
+/* Parts that are loads, each in a paragraph: from feed to ground. */
+static void show_explanation(const bp_screen *out, const bp_circuit *circuit) {
+    bp_explanation all;
+    if (bp_explain(circuit, &all) != BP_OK)
+        bp_must(NULL);
+    bool *named = bp_must(calloc(circuit->n_parts + 1, sizeof *named));
+    for (size_t i = 0; i < all.n; i++) {
+        char *words = bp_must(bp_explained_words(circuit, &all.item[i], named));
+        if (i == 0)
+            heading(out, "How it works");
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "%s", words);
+        free(words);
+    }
+    free(named);
+    bp_explanation_clear(&all);
 }
 
 /* The label where it says more than the kind. */
@@ -172,6 +190,7 @@ static void show_cautions(const bp_screen *out, const bp_circuit *circuit) {
 
 void bp_show_text(const bp_screen *out, const bp_circuit *circuit, bool us_units, bool values) {
     show_title(out, circuit);
+    show_explanation(out, circuit);
     show_parts(out, circuit, us_units);
     show_wires(out, circuit, us_units);
     show_states(out, circuit, us_units);

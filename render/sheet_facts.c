@@ -111,7 +111,8 @@ static bp_status read_options(bp_facts *facts, bp_report *report) {
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "%s", why);
         return status;
     }
-    bp_fault_words(facts->circuit, &facts->faults, facts->fault_words, sizeof facts->fault_words);
+    bp_fault_words_in(facts->options.us_units, facts->circuit, &facts->faults, facts->fault_words,
+                      sizeof facts->fault_words);
     return BP_OK;
 }
 

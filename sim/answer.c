@@ -127,6 +127,14 @@ static void set_moves(const maker *m, const bp_phase *p, size_t pair, bp_reading
     out->moves = moves;
 }
 
+/* Does something move that is meant to, as a flasher is? */
+static bool is_swinging(const bp_circuit *c, const bp_phase *p) {
+    for (size_t i = 0; i < c->n_parts; i++)
+        if (p->moves[i] && bp_models[bp_kind_index(c->parts[i].kind)]->to_and_fro)
+            return true;
+    return false;
+}
+
 static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state, size_t nth,
                          const bp_reading *named, bp_reading *out) {
     *out = (bp_reading){.instrument = m->question->instrument,
@@ -150,6 +158,8 @@ static void make_reading(const maker *m, const bp_asked_pair *pair, size_t state
     }
     const bp_raw *raw = &p->raw[pair->place];
     set_value(m->store, raw, out);
+    if (out->status == BP_READING_UNSTEADY && is_swinging(m->circuit, p))
+        snprintf(out->display, sizeof out->display, "swings");
     set_moves(m, p, pair->place, out);
     if (p->solved && !p->chatter)
         set_remark(m->store, raw,

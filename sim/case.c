@@ -172,11 +172,9 @@ void bp_case_enter(bp_case *c, size_t state, const bp_conditions *wanted) {
                           .speed = s->speed,
                           .supply = s->supply,
                           .supply_value = s->supply_value};
-    /* The battery's own voltage decides only where nothing else holds or loads the posts. */
-    if (!isnan(wanted->supply) && (s->supply == BP_SUPPLY_REST || s->supply == BP_SUPPLY_VOLTS)) {
-        c->around.supply = BP_SUPPLY_VOLTS;
-        c->around.supply_value = wanted->supply;
-    }
+    /* The alternator and the starter find a battery of that voltage, too. */
+    c->around.rest_volts =
+        or_else(wanted->supply, s->supply == BP_SUPPLY_VOLTS ? s->supply_value : NAN);
     look_at_faults(c);
 }
 

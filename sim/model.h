@@ -23,6 +23,7 @@ typedef struct bp_surroundings {
     double speed;   /* rev/min, NAN = not set */
     bp_supply_sort supply;
     double supply_value;  /* V or A, see bp_state */
+    double rest_volts;    /* of the battery with nothing on it, V; NAN: by its charge */
     double supply_strays; /* how far a running alternator or a starter lies off what is usual: -1
                              and 1 are the ends of the range that holds 95 % of them */
 } bp_surroundings;

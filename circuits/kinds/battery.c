@@ -96,6 +96,9 @@ static const bp_mode_decl modes[] = {
                          .intermittent = true},
     {0}};
 
+/* Ways begin and end here. */
+static const bp_branch ways[] = {{.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_battery = {
     .id = "battery",
     .words = "battery",
@@ -106,6 +109,7 @@ const bp_kind bp_kind_battery = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 2,
     .fit = 15,
     .price = 120,

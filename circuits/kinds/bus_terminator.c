@@ -36,6 +36,8 @@ static const bp_mode_decl modes[] = {
                                .weight = 0.3},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_bus_terminator = {
     .id = "bus-terminator",
     .words = "bus terminator",
@@ -44,6 +46,7 @@ const bp_kind bp_kind_bus_terminator = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 15,
     .price = 15,

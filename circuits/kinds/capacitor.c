@@ -64,6 +64,9 @@ static const bp_mode_decl modes[] = {
                             .intermittent = true},
     {.id = NULL}};
 
+/* No way for a current that lasts. */
+static const bp_branch ways[] = {{.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_capacitor = {
     .id = "capacitor",
     .words = "capacitor",
@@ -72,6 +75,7 @@ const bp_kind bp_kind_capacitor = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 10,
     .price = 8,

@@ -82,6 +82,8 @@ static const bp_mode_decl modes[] = {
                                  .seen_by_eye = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_GUARDS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_circuit_breaker = {
     .id = "circuit-breaker",
     .words = "circuit breaker",
@@ -92,6 +94,7 @@ const bp_kind bp_kind_circuit_breaker = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 3,
     .fit = 5,
     .price = 12,

@@ -47,6 +47,9 @@ static const bp_mode_decl modes[] = {
                            .seen_by_eye = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_ONE_WAY, BP_DIODE_PIN_A, BP_DIODE_PIN_K, NULL},
+                                 {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_diode = {
     .id = "diode",
     .words = "diode",
@@ -55,6 +58,7 @@ const bp_kind bp_kind_diode = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 5,
     .price = 4,

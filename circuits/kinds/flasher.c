@@ -81,6 +81,11 @@ static void make_pins(bp_part *part, bp_report *report) {
     bp_part_add_pin(part, "31", BP_PIN_PLUG, thermal);
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_FLASHER_PIN_49, BP_FLASHER_PIN_49A, "as it flashes"},
+    {BP_BRANCH_LOAD, BP_FLASHER_PIN_49, BP_FLASHER_PIN_31, NULL},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_flasher = {
     .id = "flasher",
     .words = "flasher",
@@ -89,6 +94,7 @@ const bp_kind bp_kind_flasher = {
             "an electronic one flashes twice as fast, a thermal one stops flashing.",
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 4,
     .fit = 5,
     .price = 20,

@@ -65,6 +65,8 @@ static const bp_mode_decl modes[] = {
                               .seen_by_eye = true},
     {0}};
 
+static const bp_branch ways[] = {{BP_BRANCH_GUARDS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_fuse = {
     .id = "fuse",
     .words = "fuse",
@@ -74,6 +76,7 @@ const bp_kind bp_kind_fuse = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 1,
     .fit = 1,
     .price = 1,

@@ -58,6 +58,8 @@ static const bp_mode_decl modes[] = {
                             .seen_by_eye = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_GUARDS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_fusible_link = {
     .id = "fusible-link",
     .words = "fusible link",
@@ -67,6 +69,7 @@ const bp_kind bp_kind_fusible_link = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 20,
     .price = 6,

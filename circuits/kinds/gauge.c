@@ -73,6 +73,11 @@ static void check(const bp_part *part, bp_report *report) {
                         "empty: 240 ohm, full: 33 ohm");
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_LOAD, BP_GAUGE_PIN_15, BP_GAUGE_PIN_31, NULL},
+    {BP_BRANCH_SIGNAL, BP_GAUGE_PIN_G, BP_GAUGE_PIN_31, "the sender's terminal of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_gauge = {
     .id = "gauge",
     .words = "gauge",
@@ -82,6 +87,7 @@ const bp_kind bp_kind_gauge = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 30,
     .fit = 45,
     .price = 90,

@@ -104,6 +104,11 @@ static const bp_mode_decl modes[] = {
                             .weight = 0.3},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_HIGH_SIDE_PIN_30, BP_HIGH_SIDE_PIN_OUT, "while it is asked to"},
+    {BP_BRANCH_LOAD, BP_HIGH_SIDE_PIN_15, BP_HIGH_SIDE_PIN_31, "the module of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_high_side_driver = {
     .id = "high-side-driver",
     .words = "high-side driver",
@@ -115,6 +120,7 @@ const bp_kind bp_kind_high_side_driver = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 30,
     .price = 250,

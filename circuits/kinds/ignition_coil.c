@@ -161,6 +161,10 @@ static const bp_mode_decl modes[] = {
                                            .weight = 2},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_LOAD, BP_IGNITION_PIN_15, BP_IGNITION_PIN_1, "the primary of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_ignition_coil = {
     .id = "ignition-coil",
     .words = "ignition coil",
@@ -172,6 +176,7 @@ const bp_kind bp_kind_ignition_coil = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 4,
     .fit = 15,
     .price = 60,

@@ -126,6 +126,15 @@ static const bp_mode_decl modes[] = {
                                      .applies = has_15x},
     {0}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_IGNITION_SWITCH_PIN_30, BP_IGNITION_SWITCH_PIN_75,
+     "while in accessory or run"},
+    {BP_BRANCH_SWITCHED, BP_IGNITION_SWITCH_PIN_30, BP_IGNITION_SWITCH_PIN_15,
+     "while in run or crank"},
+    {BP_BRANCH_SWITCHED, BP_IGNITION_SWITCH_PIN_30, BP_IGNITION_SWITCH_PIN_15X, "while in run"},
+    {BP_BRANCH_SWITCHED, BP_IGNITION_SWITCH_PIN_30, BP_IGNITION_SWITCH_PIN_50, "while in crank"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_ignition_switch = {
     .id = "ignition-switch",
     .words = "ignition switch",
@@ -135,6 +144,7 @@ const bp_kind bp_kind_ignition_switch = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 15,
     .fit = 45,
     .price = 60,

@@ -54,6 +54,10 @@ static const bp_mode_decl modes[] = {
                                         .weight = 0.05},
     {0}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_INERTIA_SWITCH_PIN_1, BP_INERTIA_SWITCH_PIN_2, "while set"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_inertia_switch = {
     .id = "inertia-switch",
     .words = "inertia switch",
@@ -63,6 +67,7 @@ const bp_kind bp_kind_inertia_switch = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 15,
     .price = 35,

@@ -25,6 +25,10 @@ static const bp_param_decl params[] = {
                                          "memory"},
     {.key = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_SENSED_CONTACT_PIN_1, BP_SENSED_CONTACT_PIN_2, "while it closes"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_level_switch = {
     .id = "level-switch",
     .words = "level switch",
@@ -35,6 +39,7 @@ const bp_kind bp_kind_level_switch = {
     .params = params,
     .settings = settings,
     .modes = bp_sensed_contact_modes,
+    .ways = ways,
     .access = 5,
     .fit = 15,
     .price = 20,

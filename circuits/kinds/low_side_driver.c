@@ -102,6 +102,11 @@ static const bp_mode_decl modes[] = {
                          .weight = 0.3},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_DRIVER_PIN_OUT, BP_DRIVER_PIN_31, "while it is asked to"},
+    {BP_BRANCH_LOAD, BP_DRIVER_PIN_15, BP_DRIVER_PIN_31, "the module of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_low_side_driver = {
     .id = "low-side-driver",
     .words = "low-side driver",
@@ -112,6 +117,7 @@ const bp_kind bp_kind_low_side_driver = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 30,
     .price = 250,

@@ -175,6 +175,11 @@ static void check(const bp_part *part, bp_report *report) {
                         "least must lie under most, like least: 0.25 V, most: 4.75 V");
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SIGNAL, BP_INPUT_PIN_IN, BP_INPUT_PIN_31, "the input of"},
+    {BP_BRANCH_LOAD, BP_INPUT_PIN_15, BP_INPUT_PIN_31, "the module of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_module_input = {
     .id = "module-input",
     .words = "module input",
@@ -184,6 +189,7 @@ const bp_kind bp_kind_module_input = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 30,
     .price = 250,

@@ -93,6 +93,11 @@ static void check(const bp_part *part, bp_report *report) {
                         "shares like at-rest: 10 %%, at-full: 90 %%");
 }
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, BP_POT_PIN_1, BP_POT_PIN_3, NULL},
+                                 {BP_BRANCH_DROPS, BP_POT_PIN_1, BP_POT_PIN_2, NULL},
+                                 {BP_BRANCH_DROPS, BP_POT_PIN_2, BP_POT_PIN_3, NULL},
+                                 {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_potentiometer = {
     .id = "potentiometer",
     .words = "potentiometer",
@@ -103,6 +108,7 @@ const bp_kind bp_kind_potentiometer = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 25,
     .price = 60,

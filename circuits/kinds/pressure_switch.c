@@ -26,6 +26,10 @@ static const bp_param_decl params[] = {
                                .source = "below 0.1 ohm when new: data-sheet typical, from memory"},
     {.key = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_SENSED_CONTACT_PIN_1, BP_SENSED_CONTACT_PIN_2, "while it closes"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_pressure_switch = {
     .id = "pressure-switch",
     .words = "pressure switch",
@@ -36,6 +40,7 @@ const bp_kind bp_kind_pressure_switch = {
     .params = params,
     .settings = settings,
     .modes = bp_sensed_contact_modes,
+    .ways = ways,
     .access = 10,
     .fit = 20,
     .price = 20,

@@ -101,6 +101,11 @@ static const bp_mode_decl modes[] = {
                              .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_ONE_WAY, BP_REGULATOR_PIN_15, BP_REGULATOR_PIN_OUT, NULL},
+    {BP_BRANCH_LOAD, BP_REGULATOR_PIN_15, BP_REGULATOR_PIN_31, NULL},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_regulator = {
     .id = "regulator",
     .words = "regulator",
@@ -110,6 +115,7 @@ const bp_kind bp_kind_regulator = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 30,
     .price = 250,

@@ -33,7 +33,7 @@ static const bp_param_decl params[] = {
                            .choices = contacts,
                            .words = "which contacts must have a wire: make (87), break (87a) or "
                                     "change-over (both)",
-                           .source = "common practice: most relays only make"},
+                           .source = "unless told, what its wires say"},
     [BP_RELAY_SUPPRESSION_RESISTOR] = {.key = "suppression.resistor",
                                        .unit = BP_UNIT_OHM,
                                        .def = BP_UNSET,
@@ -216,9 +216,10 @@ static void make_pins(bp_part *part, bp_report *report) {
     (void)report;
     int numbered = part->param[BP_RELAY_TERMINALS] == BP_RELAY_NUMBERED;
     int wired = (int)part->param[BP_RELAY_CONTACTS];
+    bool told = part->given[BP_RELAY_CONTACTS]; /* else its wires say */
     for (size_t pin = 0; pin < 5; pin++) {
-        bool spare = (pin == BP_RELAY_PIN_87A && wired == BP_RELAY_MAKE) ||
-                     (pin == BP_RELAY_PIN_87 && wired == BP_RELAY_BREAK);
+        bool spare = (pin == BP_RELAY_PIN_87A && (!told || wired == BP_RELAY_MAKE)) ||
+                     (pin == BP_RELAY_PIN_87 && (!told || wired == BP_RELAY_BREAK));
         bp_part_add_pin(part, names[numbered][pin], BP_PIN_PLUG, spare);
     }
 }
@@ -235,6 +236,21 @@ static void check(const bp_part *part, bp_report *report) {
                         part->id);
 }
 
+static void check_wires(const bp_part *part, bp_report *report) {
+    if (!uses_87(part) && !uses_87a(part))
+        bp_part_mistake(part, report,
+                        "no wire goes to pin %s of relay %s, which it makes when it pulls in, nor "
+                        "to %s, which it breaks: it switches nothing",
+                        part->pins[BP_RELAY_PIN_87].name, part->id,
+                        part->pins[BP_RELAY_PIN_87A].name);
+}
+
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_RELAY_PIN_30, BP_RELAY_PIN_87, "while pulled in"},
+    {BP_BRANCH_SWITCHED, BP_RELAY_PIN_30, BP_RELAY_PIN_87A, "while released"},
+    {BP_BRANCH_LOAD, BP_RELAY_PIN_86, BP_RELAY_PIN_85, "the coil of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_relay = {
     .id = "relay",
     .words = "relay",
@@ -245,9 +261,11 @@ const bp_kind bp_kind_relay = {
         "72552, or numbered 1 to 5.",
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 2,
     .fit = 2,
     .price = 10,
     .make_pins = make_pins,
     .check = check,
+    .check_wires = check_wires,
 };

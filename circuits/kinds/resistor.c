@@ -60,6 +60,8 @@ static const bp_mode_decl modes[] = {
                              .weight = 0.5},
     {0}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_resistor = {
     .id = "resistor",
     .words = "resistor",
@@ -69,6 +71,7 @@ const bp_kind bp_kind_resistor = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 10,
     .price = 10,

@@ -92,6 +92,11 @@ static const bp_mode_decl modes[] = {
                         .seen_by_eye = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, BP_PACK_PIN_1, BP_PACK_PIN_2, NULL},
+                                 {BP_BRANCH_DROPS, BP_PACK_PIN_2, BP_PACK_PIN_3, NULL},
+                                 {BP_BRANCH_DROPS, BP_PACK_PIN_3, BP_PACK_PIN_4, NULL},
+                                 {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_resistor_pack = {
     .id = "resistor-pack",
     .words = "resistor pack",
@@ -102,6 +107,7 @@ const bp_kind bp_kind_resistor_pack = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 8,
     .fit = 15,
     .price = 25,

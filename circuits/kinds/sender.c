@@ -60,6 +60,8 @@ static const bp_mode_decl modes[] = {
                               .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_sender = {
     .id = "sender",
     .words = "sender",
@@ -69,6 +71,7 @@ const bp_kind bp_kind_sender = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 25,
     .fit = 60,
     .price = 70,

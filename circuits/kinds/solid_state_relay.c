@@ -111,6 +111,11 @@ static void check(const bp_part *part, bp_report *report) {
                         "drop-out must lie under pull-in, like pull-in: 4 V, drop-out: 1.5 V");
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_SOLID_STATE_PIN_30, BP_SOLID_STATE_PIN_87, "while switched on"},
+    {BP_BRANCH_LOAD, BP_SOLID_STATE_PIN_86, BP_SOLID_STATE_PIN_85, "the control input of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_solid_state_relay = {
     .id = "solid-state-relay",
     .words = "solid-state relay",
@@ -120,6 +125,7 @@ const bp_kind bp_kind_solid_state_relay = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 3,
     .price = 45,

@@ -56,6 +56,9 @@ static const bp_mode_decl modes[] = {
                               .weight = 0.5},
     {0}};
 
+/* Ways begin and end here. */
+static const bp_branch ways[] = {{.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_source = {
     .id = "source",
     .words = "voltage source",
@@ -64,6 +67,7 @@ const bp_kind bp_kind_source = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 1,
     .fit = 10,
     .price = 50,

@@ -91,6 +91,10 @@ static void check(const bp_part *part, bp_report *report) {
                         "between them, like closes: 95 degC, opens: 88 degC");
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_THERMAL_SWITCH_PIN_1, BP_THERMAL_SWITCH_PIN_2, "while hot"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_thermal_switch = {
     .id = "thermal-switch",
     .words = "thermal switch",
@@ -100,6 +104,7 @@ const bp_kind bp_kind_thermal_switch = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 25,
     .price = 25,

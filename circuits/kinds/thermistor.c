@@ -60,6 +60,8 @@ static const bp_mode_decl modes[] = {
                                    .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_thermistor = {
     .id = "thermistor",
     .words = "thermistor",
@@ -70,6 +72,7 @@ const bp_kind bp_kind_thermistor = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 20,
     .price = 25,

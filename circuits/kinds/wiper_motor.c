@@ -171,6 +171,13 @@ static void check(const bp_part *part, bp_report *report) {
                         part->id, part->param[BP_WIPER_CURRENT], part->param[BP_WIPER_STALL]);
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_LOAD, BP_WIPER_PIN_53, BP_WIPER_PIN_31, "the slow speed of"},
+    {BP_BRANCH_LOAD, BP_WIPER_PIN_53B, BP_WIPER_PIN_31, "the fast speed of"},
+    {BP_BRANCH_SWITCHED, BP_WIPER_PIN_53A, BP_WIPER_PIN_53E, "until parked"},
+    {BP_BRANCH_SWITCHED, BP_WIPER_PIN_53E, BP_WIPER_PIN_31, "while parked"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_wiper_motor = {
     .id = "wiper-motor",
     .words = "wiper motor",
@@ -183,6 +190,7 @@ const bp_kind bp_kind_wiper_motor = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 50,
     .price = 110,

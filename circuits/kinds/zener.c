@@ -79,6 +79,9 @@ static const bp_mode_decl modes[] = {
                                 .weight = 0.3},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_ONE_WAY, BP_ZENER_PIN_A, BP_ZENER_PIN_K, NULL},
+                                 {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_zener = {
     .id = "zener",
     .words = "zener diode",
@@ -87,6 +90,7 @@ const bp_kind bp_kind_zener = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 10,
     .price = 3,

@@ -48,7 +48,8 @@ bool bp_instrument_find(const char *name, bp_instrument *instrument);
 typedef enum bp_reading_status {
     BP_READING_OK,
     BP_READING_OVER,     /* the display shows OL */
-    BP_READING_UNSTEADY, /* a relay chatters: low and high are the extremes */
+    BP_READING_UNSTEADY, /* a relay chatters ("unsteady"), a flasher works ("swings"): low and high
+                            are the extremes */
     BP_READING_NONE      /* no result; why tells */
 } bp_reading_status;
 

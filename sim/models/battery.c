@@ -61,9 +61,8 @@ static double charge_of(const bp_view *view) {
 static double emf_of(const bp_view *view) {
     double celsius = view->around->ambient;
     double volts = open_circuit(charge_of(view), celsius);
-    if (view->around->supply == BP_SUPPLY_VOLTS) /* as stated, less what a fault takes away */
-        volts +=
-            view->around->supply_value - open_circuit(view->param[BP_BATTERY_CHARGED], celsius);
+    if (!isnan(view->around->rest_volts)) /* as stated, less what a fault takes away */
+        volts += view->around->rest_volts - open_circuit(view->param[BP_BATTERY_CHARGED], celsius);
     if (bp_view_fault(view, BP_BATTERY_SHORTED_CELL, BP_NONE))
         volts *= (N_CELLS - 1.0) / N_CELLS;
     return volts;

@@ -68,6 +68,11 @@ static void a_relay_fails_only_by_what_it_has(void **state) {
     assert_true(single_fails_by(&change_over, "contact-87a-resistance"));
     assert_false(single_fails_by(&change_over, "contact-welded"));
     single_clear(&change_over);
+    /* Which contacts it has its wires say, unless the file does. */
+    single_set(&change_over, "relay", NULL, LIST("30", "85", "86", "87a"));
+    assert_true(single_fails_by(&change_over, "contact-87a-resistance"));
+    assert_false(single_fails_by(&change_over, "contact-welded"));
+    single_clear(&change_over);
     single_clear(&resistor);
     single_clear(&diode);
     single_clear(&plain);
@@ -86,6 +91,9 @@ static void impossible_relays_are_refused(void **state) {
     single_clear(&s);
     single_set(&s, "relay", LIST("contacts", "change-over"), make_pins);
     assert_true(single_refused(&s, "87a"));
+    single_clear(&s);
+    single_set(&s, "relay", NULL, LIST("30", "85", "86"));
+    assert_true(single_refused(&s, "no wire goes to pin 87 of relay X"));
     single_clear(&s);
     single_set(&s, "relay", LIST("suppression.diode", "cathode-87"), make_pins);
     assert_true(single_refused(&s, "cathode-86"));

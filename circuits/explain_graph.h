@@ -1,0 +1,41 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The circuit as places and what joins them.
+ */
+#ifndef BP_CIRCUITS_EXPLAIN_GRAPH_H
+#define BP_CIRCUITS_EXPLAIN_GRAPH_H
+
+#include "circuits/explain.h"
+
+typedef struct bp_edge {
+    size_t part;
+    size_t node[2], pin[2];
+    bp_branch_sort sort; /* BP_BRANCH_NONE: wire, joint, connector, metal */
+    double cost;
+    char when[96];
+    bool barred;
+} bp_edge;
+
+typedef struct bp_graph {
+    const bp_circuit *circuit;
+    size_t plus, minus;  /* nodes of the battery's posts */
+    bool *live, *bonded; /* by node: always on +, always on -, with nothing between; owned */
+    bp_edge *edges;
+    size_t n;
+    bool no_memory;
+} bp_graph;
+
+/* A route that costs this much or more leads through another load. */
+#define BP_COST_LOAD 100.0
+
+bp_status bp_graph_build(bp_graph *graph, const bp_circuit *circuit);
+void bp_graph_clear(bp_graph *graph);
+
+/* The cheapest way from a node to a post, past all that is barred and past no part in two positions
+ * at once. feed: to +, over nothing that is always grounded, against the current; else to -, over
+ * nothing that is always live. Returns its cost,
+ * INFINITY when there is none; *path takes its edges in order from the node, room for graph->n of
+ * them. */
+double bp_graph_search(const bp_graph *graph, size_t from, bool feed, size_t *path, size_t *n);
+
+#endif

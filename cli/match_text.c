@@ -18,11 +18,11 @@
 
 void bp_percent(double p, char *text, size_t size) {
     if (p > 0.995 && p < 1)
-        snprintf(text, size, "> 99 %%");
+        snprintf(text, size, ">99 %%");
     else if (p < 0.01 && p > 0)
-        snprintf(text, size, "< 1 %%");
+        snprintf(text, size, " <1 %%");
     else
-        snprintf(text, size, "%.0f %%", 100 * p);
+        snprintf(text, size, "%3.0f %%", 100 * p);
 }
 
 char *bp_how_bad(const bp_suspect_fault *fault) {
@@ -49,7 +49,7 @@ static void print_named(const bp_screen *out, const bp_suspect *s, const char *s
     const char *what = s->sort == BP_SUSPECT_HEALTHY
                            ? "This circuit is good, look elsewhere"
                            : "The trouble was not there when it was measured";
-    bp_screen_paragraph(out, BP_TONE_STRONG, 0, 8, "%6s  %s", share, what);
+    bp_screen_paragraph(out, BP_TONE_STRONG, 0, 7, "%s  %s", share, what);
 }
 
 static void print_suspect(const bp_screen *out, const bp_suspect *s) {
@@ -77,7 +77,7 @@ static void print_suspect(const bp_screen *out, const bp_suspect *s) {
         bp_columns_print(table);
         bp_columns_free(&table);
     }
-    bp_screen_paragraph(out, BP_TONE_PLAIN, 8, 8, "%s.", s->says);
+    bp_screen_paragraph(out, BP_TONE_PLAIN, 7, 7, "%s.", s->says);
     bp_screen_gap(out);
 }
 
@@ -101,11 +101,11 @@ static void print_rest(const bp_screen *out, const bp_match *m, size_t listed) {
     char share[16];
     const size_t left = bp_match_n_suspects(m) - listed;
     bp_percent(bp_match_other(m), share, sizeof share);
-    bp_screen_paragraph(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, 0, 8,
-                        "%6s  Something that is not in the list%s", share,
+    bp_screen_paragraph(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, 0, 7,
+                        "%s  Something that is not in the list%s", share,
                         bp_match_is_no(m) ? ": nothing in it explains the readings" : "");
     if (left > 0)
-        bp_screen_paragraph(out, BP_TONE_FAINT, 8, 8,
+        bp_screen_paragraph(out, BP_TONE_FAINT, 7, 7,
                             "%zu more suspect%s with less than 1 %% each.", left,
                             left == 1 ? "" : "s");
 }

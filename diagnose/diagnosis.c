@@ -75,7 +75,7 @@ static bp_status take_readings(bp_diagnosis *d) {
     for (size_t i = 0; i < n; i++) {
         const bp_case_reading *r = bp_casefile_reading(d->file, i);
         const bp_test t = test_of(d->circuit, r);
-        const bp_evidence e = {0, r->sort, r->value, r->digit, r->word, r->present};
+        const bp_evidence e = {0, r->sort, r->value, r->digit, r->word, r->present, false};
         if (!add_evidence(d, &t, e, i))
             return BP_ERR_MEMORY;
     }
@@ -84,7 +84,7 @@ static bp_status take_readings(bp_diagnosis *d) {
     bp_test t;
     if (isnan(rest) || !rest_test(d->circuit, &t))
         return BP_OK;
-    const bp_evidence e = {0, BP_SEEN_VALUE, rest, digit, NULL, BP_PRESENT_YES};
+    const bp_evidence e = {0, BP_SEEN_VALUE, rest, digit, NULL, BP_PRESENT_YES, true};
     return add_evidence(d, &t, e, BP_NONE) ? BP_OK : BP_ERR_MEMORY;
 }
 

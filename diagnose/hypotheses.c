@@ -23,6 +23,7 @@ typedef struct maker {
     size_t room;
     double *work, *residual;
     bool some_unknown; /* a meter's reading of unknown presence is among the evidence */
+    bool some_present; /* and one that was taken while the trouble was there */
 } maker;
 
 static bool add(maker *m, bp_hypothesis h, double log_mass, size_t given) {
@@ -65,9 +66,11 @@ static double log_prior(const maker *m, size_t row, double mass, bool away) {
 
 static bp_hypothesis hypothesis_at(const maker *m, size_t row, double between, bool away) {
     const bp_atlas_row *r = bp_atlas_row_at(m->p->atlas, row);
-    return (bp_hypothesis){.sort = away                  ? BP_HYPOTHESIS_ABSENT
-                                   : r->fault == BP_NONE ? BP_HYPOTHESIS_HEALTHY
-                                                         : BP_HYPOTHESIS_FAULT,
+    /* With a reading taken in its presence, a fault that was away for another is still that fault.
+     */
+    return (bp_hypothesis){.sort = away && !m->some_present ? BP_HYPOTHESIS_ABSENT
+                                   : r->fault == BP_NONE    ? BP_HYPOTHESIS_HEALTHY
+                                                            : BP_HYPOTHESIS_FAULT,
                            .fault = r->fault,
                            .row = row,
                            .next = between > 0 ? r->next : row,
@@ -141,9 +144,11 @@ static bool find_noticed(maker *m) {
     return m->noticed != NULL;
 }
 
-static bool has_unknown(const bp_posterior *p) {
+/* Is there a meter's reading of which it is said that the trouble was there, was not, or nothing?
+ */
+static bool has_presence(const bp_posterior *p, bp_present present) {
     for (size_t i = 0; i < p->n_evidence; i++)
-        if (p->evidence[i].present == BP_PRESENT_UNKNOWN &&
+        if (p->evidence[i].present == present && !p->evidence[i].lasting &&
             bp_atlas_test(p->atlas, p->evidence[i].test)->part == BP_NONE)
             return true;
     return false;
@@ -196,7 +201,10 @@ static bool same_as(maker *m, const bp_posterior *from) {
 
 bool bp_hypotheses_make(bp_posterior *p, const bp_posterior *from) {
     const size_t n = p->n_evidence;
-    maker m = {.p = p, .best = -INFINITY, .some_unknown = has_unknown(p)};
+    maker m = {.p = p,
+               .best = -INFINITY,
+               .some_unknown = has_presence(p, BP_PRESENT_UNKNOWN),
+               .some_present = has_presence(p, BP_PRESENT_YES)};
     m.work = calloc(n * n + 3 * n + 1, sizeof *m.work);
     m.residual = calloc(n * BP_MOST_PLACES + 1, sizeof *m.residual);
     const bool good =

@@ -52,15 +52,16 @@ double bp_onset_factor(bp_onset onset, const bp_mode_decl *mode) {
     return factor;
 }
 
-/* Most faults stay; what comes and goes by nature is away about a third of the time, more so when
- * it needs rain, heat or cold. From memory. */
+/* Most faults stay; what comes and goes by nature is mostly there by the time somebody measures,
+ * less so when it needs rain, heat or cold. From memory. */
 #define AWAY_RARELY 0.02
-#define AWAY_OFTEN 0.3
+#define AWAY_OFTEN 0.1
+#define AWAY_IN_WEATHER 0.5
 
 double bp_onset_away(bp_onset onset, const bp_mode_decl *mode) {
     const bool weather =
         onset == BP_ONSET_AFTER_RAIN || onset == BP_ONSET_WHEN_HOT || onset == BP_ONSET_WHEN_COLD;
     if (mode->intermittent || strstr(mode->id, "spread"))
-        return weather ? 0.5 : AWAY_OFTEN;
-    return weather ? 0.1 : AWAY_RARELY;
+        return weather ? AWAY_IN_WEATHER : AWAY_OFTEN;
+    return weather ? AWAY_OFTEN : AWAY_RARELY;
 }

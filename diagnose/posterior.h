@@ -26,13 +26,14 @@ typedef struct bp_evidence {
     double digit;     /* half of the last digit as written */
     const char *word; /* BP_SEEN_WORD */
     bp_present present;
+    bool lasting; /* what it shows does not come and go with the trouble (the battery at rest) */
 } bp_evidence;
 
 typedef enum bp_hypothesis_sort {
     BP_HYPOTHESIS_FAULT,
     BP_HYPOTHESIS_HEALTHY,
-    BP_HYPOTHESIS_ABSENT /* the fault is there, but was not when the readings of unknown presence
-                            were taken; counts as the suspect "absent" */
+    BP_HYPOTHESIS_ABSENT /* the fault is there, but was away whenever a meter was on it; counts as
+                        the suspect "absent" */
 } bp_hypothesis_sort;
 
 typedef struct bp_hypothesis {

@@ -49,7 +49,7 @@ static void print_named(const bp_screen *out, const bp_suspect *s, const char *s
     const char *what = s->sort == BP_SUSPECT_HEALTHY
                            ? "This circuit is good, look elsewhere"
                            : "The trouble was not there when it was measured";
-    bp_screen_paragraph(out, BP_TONE_STRONG, 0, 7, "%s  %s", share, what);
+    bp_screen_paragraph(out, BP_TONE_STRONG, 2, 9, "%s  %s", share, what);
 }
 
 static void print_suspect(const bp_screen *out, const bp_suspect *s) {
@@ -77,7 +77,7 @@ static void print_suspect(const bp_screen *out, const bp_suspect *s) {
         bp_columns_print(table);
         bp_columns_free(&table);
     }
-    bp_screen_paragraph(out, BP_TONE_PLAIN, 7, 7, "%s.", s->says);
+    bp_screen_paragraph(out, BP_TONE_PLAIN, 9, 9, "%s.", s->says);
     bp_screen_gap(out);
 }
 
@@ -101,11 +101,11 @@ static void print_rest(const bp_screen *out, const bp_match *m, size_t listed) {
     char share[16];
     const size_t left = bp_match_n_suspects(m) - listed;
     bp_percent(bp_match_other(m), share, sizeof share);
-    bp_screen_paragraph(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, 0, 7,
+    bp_screen_paragraph(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, 2, 9,
                         "%s  Something that is not in the list%s", share,
                         bp_match_is_no(m) ? ": nothing in it explains the readings" : "");
     if (left > 0)
-        bp_screen_paragraph(out, BP_TONE_FAINT, 7, 7,
+        bp_screen_paragraph(out, BP_TONE_FAINT, 9, 9,
                             "%zu more suspect%s with less than 1 %% each.", left,
                             left == 1 ? "" : "s");
 }

@@ -194,7 +194,9 @@ static void print_table(const bp_screen *out, const listing *all) {
         bp_columns_cell(table, BP_TONE_PLAIN, "%.3g", all->rows[i].weight);
         if (all->seen) {
             char *seen = seen_text(all, i);
-            bp_columns_cell(table, BP_TONE_PLAIN, "%s", seen[0] ? seen : "nothing");
+            const char *why = l.mode->unseen;
+            bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s", seen[0] ? seen : "nothing",
+                            why && !seen[0] ? ": " : "", why && !seen[0] ? why : "");
             free(seen);
         }
     }

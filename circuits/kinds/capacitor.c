@@ -44,7 +44,9 @@ static const bp_mode_decl modes[] = {
                            .words = "%s open: noise comes through, steady readings stay as they "
                                     "were",
                            .weight = 1,
-                           .intermittent = true},
+                           .intermittent = true,
+                           .unseen = "no steady current flows through it: its lack shows over "
+                                     "time, on an oscilloscope"},
     [BP_CAPACITOR_SHORT] = {.id = "short",
                             .words = "%s shorted",
                             .scale = BP_SCALE_LOG,

@@ -130,7 +130,8 @@ static const bp_mode_decl modes[] = {
                                 .lo = 0.1,
                                 .hi = 0.8,
                                 .typical = 0.35,
-                                .weight = 0.4},
+                                .weight = 0.4,
+                                .unseen = "dwell is a time: it shows on an oscilloscope"},
     [BP_IGNITER_CLAMPS_LOW] = {.id = "clamps-low",
                                .words = "%s lets through at too low a voltage: a worn or wrong "
                                         "driver",

@@ -118,6 +118,10 @@ static bool reads_level(const bp_part *part) {
 
 static bool reads_voltage(const bp_part *part) { return !reads_level(part); }
 
+/* Why no instrument tells it. */
+static const char inside[] =
+    "what stands at its pin stays right: the module's own data tell, or what it does next";
+
 static const bp_mode_decl modes[] = {
     [BP_INPUT_PULL_OPEN] = {.id = "pull-open",
                             .words = "pull resistor of %s open: nothing holds the input",
@@ -149,11 +153,13 @@ static const bp_mode_decl modes[] = {
     [BP_INPUT_STUCK_LOW] = {.id = "stuck-low",
                             .words = "module reads low at %s whatever stands there",
                             .weight = 0.3,
-                            .applies = reads_level},
+                            .applies = reads_level,
+                            .unseen = inside},
     [BP_INPUT_STUCK_HIGH] = {.id = "stuck-high",
                              .words = "module reads high at %s whatever stands there",
                              .weight = 0.3,
-                             .applies = reads_level},
+                             .applies = reads_level,
+                             .unseen = inside},
     [BP_INPUT_MISREADS] = {.id = "misreads",
                            .words = "module reads a wrong voltage at %s",
                            .scale = BP_SCALE_LOG,
@@ -162,7 +168,8 @@ static const bp_mode_decl modes[] = {
                            .hi = 3,
                            .typical = 0.7,
                            .weight = 0.2,
-                           .applies = reads_voltage},
+                           .applies = reads_voltage,
+                           .unseen = inside},
     {.id = NULL}};
 
 static void check(const bp_part *part, bp_report *report) {

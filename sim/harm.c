@@ -20,7 +20,7 @@ static bool make_check(bp_task *to, const bp_task *from, const bp_circuit *circu
     if (!bp_task_copy(to, from, circuit))
         return false;
     to->plan.n_pairs = 0;
-    to->ranges = false;
+    to->ranges = to->moves = false;
     to->acts = true;
     to->what_if = what_if;
     for (size_t i = 0; !with && i < circuit->n_parts; i++)
@@ -30,6 +30,20 @@ static bool make_check(bp_task *to, const bp_task *from, const bp_circuit *circu
     return true;
 }
 
+/* How many of the checks this circuit needs: what cannot suffer is not compared with before, and
+ * where no module switches anything nothing comes on by itself. */
+static size_t checks_for(const bp_circuit *circuit) {
+    size_t n = WITH_FUSES_HOLD + 1;
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const bp_model *model = bp_models[bp_kind_index(circuit->parts[i].kind)];
+        if (model->output_on)
+            return N_CHECKS;
+        if (model->strained)
+            n = WITHOUT_FUSES_HOLD + 1;
+    }
+    return n;
+}
+
 bool bp_harm_add_tasks(bp_asked *asked, const bp_circuit *circuit) {
     if (!asked->task[0].may_harm)
         return true;
@@ -37,8 +51,8 @@ bool bp_harm_add_tasks(bp_asked *asked, const bp_circuit *circuit) {
     if (!more)
         return false;
     asked->task = more;
-    asked->n_checks = N_CHECKS;
-    for (int i = 0; i < N_CHECKS; i++) {
+    asked->n_checks = checks_for(circuit);
+    for (size_t i = 0; i < asked->n_checks; i++) {
         const bool with = i == WITH_FUSES_HOLD || i == WITH_OUTPUTS_ON;
         const bp_what_if what_if = i < WITH_OUTPUTS_ON ? BP_FUSES_HOLD : BP_OUTPUTS_ON;
         if (!make_check(&more[asked->n_tasks], &more[0], circuit, with, what_if)) {
@@ -197,9 +211,9 @@ static bool part_suffers(const judge *j, int with, int without, const bp_phase *
             strained(j, without, part, p->state, before, sizeof before))
             continue;
         name_culprit(j, check_outcome(j, with)->deck, p, name, sizeof name);
-        snprintf(j->why, j->size, "with %s, %s %s in state %s%s: refused", name,
-                 j->circuit->parts[part].id, words, state_of(j, p),
-                 with == WITH_OUTPUTS_ON ? " as soon as the output is switched on" : "");
+        snprintf(j->why, j->size, "with %s in state %s%s, %s %s: refused", name, state_of(j, p),
+                 with == WITH_OUTPUTS_ON ? ", as soon as its output is switched on" : "",
+                 j->circuit->parts[part].id, words);
         return true;
     }
     return false;
@@ -229,5 +243,5 @@ bool bp_harm_found(const bp_asked *asked, const bp_outcome *outcome, char *why, 
             if (fuse_blows(&j, &asked->task[t], &outcome[t], &outcome[t].result.phase[i]))
                 return true;
     return check_fails(&j, WITH_FUSES_HOLD, WITHOUT_FUSES_HOLD) ||
-           check_fails(&j, WITH_OUTPUTS_ON, WITHOUT_OUTPUTS_ON);
+           (asked->n_checks == N_CHECKS && check_fails(&j, WITH_OUTPUTS_ON, WITHOUT_OUTPUTS_ON));
 }

@@ -80,12 +80,12 @@ static void check_wait(resolver *r, const bp_task *task) {
     if (task->state == BP_NONE || !(task->conditions.waited > 0))
         return;
     const bp_state *state = &r->circuit->states[task->state];
-    char lasts[40], waited[40], text[200];
+    char lasts[40], text[200];
     if (!(state->lasts < task->conditions.waited))
         return;
     bp_quantity_format(state->lasts, BP_UNIT_SECOND, 3, lasts, sizeof lasts);
-    bp_quantity_format(task->conditions.waited, BP_UNIT_SECOND, 3, waited, sizeof waited);
-    snprintf(text, sizeof text, "state %s lasts %s: after %s it is over", state->id, lasts, waited);
+    snprintf(text, sizeof text, "state %s lasts %s: it is over before the wait is", state->id,
+             lasts);
     mistake(r, text);
 }
 

@@ -157,6 +157,21 @@ static void people_get_a_sentence(void **state) {
     }
 }
 
+/* 1.5 mm2 is no gauge of its own: 16 AWG has 1.31 mm2, 15 AWG 1.65 mm2 (ASTM B258), and 80 degC are
+ * 176 degF. W4 is written in gauges. */
+static void gauges_and_fahrenheit_where_asked(void **state) {
+    (void)state;
+    char text[300];
+    bp_fault_case faults = parsed("W7:open@engine>80degC");
+    bp_fault_words_in(true, circuit, &faults, text, sizeof text);
+    assert_string_equal(text,
+                        "W7 (GN \u2248 16 AWG) open, C12 to H1, only with the engine above 176 "
+                        "\u00b0F");
+    faults = parsed("W4:open");
+    bp_fault_words_in(true, circuit, &faults, text, sizeof text);
+    assert_string_equal(text, "W4 (BN 20 AWG) open, K2 to S1");
+}
+
 static const bp_fault_row *row_of(const bp_fault_row *rows, size_t n, const char *wanted) {
     for (size_t i = 0; i < n; i++) {
         bp_fault_case one = {{rows[i].fault}, 1};
@@ -349,6 +364,7 @@ int main(void) {
         cmocka_unit_test(cases_have_one_canonical_form),
         cmocka_unit_test(what_is_no_fault_is_refused_with_a_reason),
         cmocka_unit_test(people_get_a_sentence),
+        cmocka_unit_test(gauges_and_fahrenheit_where_asked),
         cmocka_unit_test(every_listed_fault_reads_back),
         cmocka_unit_test(the_list_holds_what_each_part_can_do),
         cmocka_unit_test(rules_of_the_file_weigh_and_note),

@@ -8,7 +8,7 @@
 #include <stdint.h>
 #include <cmocka.h>
 
-#include "tests/sim/desk.h"
+#include "tests/sim/asked.h"
 
 #define PARTS(emf, flasher)                                                                        \
     "B: {kind: source, emf: " emf "}, FL: {kind: flasher" flasher "}, "                            \
@@ -46,6 +46,22 @@ static void an_electronic_one_flashes_and_tells_a_lamp_out(void **state) {
     desk_clear(&d);
 }
 
+/* A flasher is meant to: its reading swings, where that of a chattering relay is unsteady. */
+static void a_reading_swings(void **state) {
+    (void)state;
+    static const bp_pair pair = {"FL.49a", NULL};
+    desk d;
+    desk_set(&d, PARTS("12 V", ""), ELECTRONIC, STATES);
+    const bp_question q = reading_of("left", BP_VOLTS, &pair);
+    bp_answer *a = asked(&d, &q);
+    const bp_reading *r = &state_in(a, "left", NULL)->readings[0];
+    assert_int_equal(r->status, BP_READING_UNSTEADY);
+    assert_string_equal(r->display, "swings");
+    desk_near(r->high - r->low, 12 - 3.5 * 0.024, 0.03, "from dark to lit");
+    bp_answer_free(&a);
+    desk_clear(&d);
+}
+
 /* Behind 1 ohm the two lamps have 9.0 V and take 3.5 * (9 / 12)^0.55 = 2.99 A; their light is
  * (9 / 12)^3.4 = 38 %. */
 static void each_fault_of_a_flasher(void **state) {
@@ -80,6 +96,7 @@ static void a_thermal_one_stays_lit_with_a_lamp_out(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_electronic_one_flashes_and_tells_a_lamp_out),
+        cmocka_unit_test(a_reading_swings),
         cmocka_unit_test(each_fault_of_a_flasher),
         cmocka_unit_test(a_thermal_one_stays_lit_with_a_lamp_out),
     };

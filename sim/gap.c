@@ -3,35 +3,36 @@
 
 #include <math.h>
 
-enum { CONDUCTANCE, HOLDS, CORNER };  /* slots */
-enum { BURNING, VOLTS, SMALL_SINCE }; /* memory */
+enum { CONDUCTANCE, TAKEN };             /* slots */
+enum { BURNING, VOLTS, AMPS, FIRED_AT }; /* memory; burning: 1 or -1, which way its current flows */
 
-/* Current of an arc that holds $1 volts and has little resistance beyond: a dead zone with corners
- * rounded, $2 volts squared, since a step has no slope for the solver to follow. $0 is its
- * conductance. */
-static const bp_law arc = {.id = "arc",
-                           .n_controls = 1,
-                           .n_params = 3,
-                           .spice =
-                               "$0*(#0+0.5*(sqrt((#0-$1)*(#0-$1)+$2)-sqrt((#0+$1)*(#0+$1)+$2)))"};
+/* An arc that holds a voltage is a conductance of $0 less the current $1 that it would carry at
+ * that voltage. Straight, since every corner of a law costs the solver more than all else: which
+ * way the current flows is known when it fires, and it goes out before the current turns round. */
+static const bp_law arc = {.id = "arc", .n_controls = 1, .n_params = 2, .spice = "$0*#0-$1"};
 
 /* S: next to open. */
 static const double unlit = 1e-13;
 
-/* Steps shortly before it fires: so many to where it would at the present rate of rise, s at least.
- */
-static const double share_of_rest = 0.5, shortest = 2e-8;
+/* No step to where it fires or goes out is shorter, s; each covers a share of what is left. */
+static const double shortest = 2e-8, share_of_rest = 0.5;
+/* So many steps ahead it is looked for. */
+enum { AHEAD = 8 };
+
+/* An arc has this long to establish itself, s. */
+static const double strikes_in = 3e-7;
 
 void bp_gap_elements(bp_builder *b, size_t plus, size_t minus) {
     const size_t across[1][2] = {{plus, minus}};
     const size_t slot = bp_build_law(b, &arc, plus, minus, across);
     bp_build_live(b, slot + CONDUCTANCE);
+    bp_build_live(b, slot + TAKEN);
 }
 
-void bp_gap_values(double *value, bool burning, const bp_arc *burns) {
-    value[CONDUCTANCE] = burning ? burns->conductance : unlit;
-    value[HOLDS] = burns->holds;
-    value[CORNER] = burns->corner * burns->corner;
+void bp_gap_values(double *value, const double *memory, const bp_arc *burns) {
+    const double way = memory ? memory[BURNING] : 0;
+    value[CONDUCTANCE] = way != 0 ? burns->conductance : unlit;
+    value[TAKEN] = way * burns->conductance * burns->holds;
 }
 
 double bp_gap_volts(const bp_view *view, size_t slot) {
@@ -40,47 +41,45 @@ double bp_gap_volts(const bp_view *view, size_t slot) {
     return view->volts[e->plus] - view->volts[e->minus];
 }
 
-static double arc_amps(double volts, const bp_arc *burns) {
-    const double a = volts - burns->holds, c = volts + burns->holds;
-    return burns->conductance * (volts + 0.5 * (hypot(a, burns->corner) - hypot(c, burns->corner)));
+/* Steps get shorter as something nears its end at the present rate. */
+static void approach(bp_moment *m, double left, double went) {
+    const double took = m->time - m->before;
+    if (went > 0 && took > 0 && left < AHEAD * went)
+        bp_moment_fine(m, fmax(shortest, share_of_rest * left / went * took));
 }
 
 static bp_gap_does burn(bp_moment *m, const bp_gap *gap, double volts) {
-    if (fabs(arc_amps(volts, gap->arc)) >= gap->arc->least) {
-        gap->memory[SMALL_SINCE] = m->time;
-        return BP_GAP_STAYS;
+    double *memory = gap->memory;
+    const double way = memory[BURNING];
+    const double amps = gap->arc->conductance * (way * volts - gap->arc->holds);
+    const bool struck = m->time - memory[FIRED_AT] > strikes_in;
+    if (struck && amps < gap->arc->least) {
+        memory[BURNING] = 0;
+        return BP_GAP_ENDS;
     }
-    if (m->time < gap->memory[SMALL_SINCE] + gap->arc->small_for - 1e-12) {
-        bp_moment_wake(m, gap->memory[SMALL_SINCE] + gap->arc->small_for);
-        return BP_GAP_STAYS;
-    }
-    gap->memory[BURNING] = 0;
-    return BP_GAP_ENDS;
-}
-
-/* Steps get shorter as the voltage nears what the gap stands, so that it fires there and not well
- * above. */
-static void approach(bp_moment *m, const bp_gap *gap, double volts) {
-    const double rise = fabs(volts) - fabs(gap->memory[VOLTS]);
-    const double took = m->time - m->before;
-    if (rise > 0 && took > 0 && fabs(volts) + 8 * rise > gap->breakdown)
-        bp_moment_fine(
-            m, fmax(shortest, share_of_rest * (gap->breakdown - fabs(volts)) / rise * took));
+    if (struck)
+        approach(m, amps - gap->arc->least, memory[AMPS] - amps);
+    else
+        bp_moment_wake(m, memory[FIRED_AT] + 1.01 * strikes_in);
+    memory[AMPS] = amps;
+    return BP_GAP_STAYS;
 }
 
 bp_gap_does bp_gap_instant(bp_moment *m, const bp_gap *gap, double *volts) {
+    double *memory = gap->memory;
     const double now = bp_gap_volts(&m->view, gap->slot);
     bp_gap_does does = BP_GAP_STAYS;
     *volts = now;
-    if (gap->memory[BURNING] != 0)
+    if (memory[BURNING] != 0)
         does = burn(m, gap, now);
     else if (fabs(now) >= gap->breakdown) {
-        gap->memory[BURNING] = 1;
-        gap->memory[SMALL_SINCE] = m->time;
+        memory[BURNING] = now > 0 ? 1 : -1;
+        memory[FIRED_AT] = m->time;
+        memory[AMPS] = 0;
         does = BP_GAP_FIRES;
     } else
-        approach(m, gap, now);
-    gap->memory[VOLTS] = now;
+        approach(m, gap->breakdown - fabs(now), fabs(now) - fabs(memory[VOLTS]));
+    memory[VOLTS] = now;
     return does;
 }
 

@@ -8,25 +8,23 @@
 
 #include "sim/wave.h"
 
-enum { BP_GAP_VALUES = 3 }; /* slots of one gap */
-enum { BP_GAP_MEMORY = 4 }; /* numbers that it keeps in a run; the first is 1 while it burns */
+enum { BP_GAP_VALUES = 2 }; /* slots of one gap */
+enum { BP_GAP_MEMORY = 4 }; /* numbers that it keeps in a run; the first is 0 unless it burns */
 
 /* What burns in a gap. */
 typedef struct bp_arc {
     double holds;       /* V, whatever the current */
     double conductance; /* S, beyond that voltage */
-    double corner;      /* V over which the law is rounded, well below `holds` */
-    double least;       /* A: below it for `small_for` seconds it goes out */
-    double small_for;
+    double least;       /* A: below it goes out */
 } bp_arc;
 
-/* A spark that holds so many volts: out below 3 mA for 4 us, from memory. */
+/* A spark that holds so many volts: out below 3 mA, from memory. */
 #define BP_SPARK(volts)                                                                            \
-    { .holds = (volts), .conductance = 1e-2, .corner = 20, .least = 3e-3, .small_for = 4e-6 }
+    { .holds = (volts), .conductance = 1e-2, .least = 3e-3 }
 
 void bp_gap_elements(bp_builder *b, size_t plus, size_t minus);
-/* burning: memory[0] in a run, false in steady state. */
-void bp_gap_values(double *value, bool burning, const bp_arc *arc);
+/* memory: its own in a run, NULL in steady state. */
+void bp_gap_values(double *value, const double *memory, const bp_arc *arc);
 
 typedef struct bp_gap {
     size_t slot;      /* its first */

@@ -13,8 +13,7 @@ enum { CLOSED = BP_GAP_MEMORY, OPENED, PEAK, PEAK_TOLD, N_MEMORY };
 
 /* An arc between opening contacts: 20 V, out below 0.5 A (data-sheet typical of tungsten contacts,
  * from memory). */
-static const bp_arc contact_arc = {
-    .holds = 20, .conductance = 5, .corner = 1, .least = 0.5, .small_for = 1e-6};
+static const bp_arc contact_arc = {.holds = 20, .conductance = 5, .least = 0.5};
 
 /* Points part at 0.2 m/s at idle (from memory). Up to a few micrometres a gap stands 100 V a
  * micrometre, then no less than the least that air stands, 330 V (Paschen), and 3 V a micrometre
@@ -43,7 +42,7 @@ static void values(const bp_view *view, double *value) {
     value[CONTACT] =
         joined ? view->param[BP_POINTS_CONTACT] + bp_view_how_bad(view, BP_POINTS_BURNT, 0)
                : BP_OPEN_OHM;
-    bp_gap_values(&value[ARC], view->memory && view->memory[0] != 0, &contact_arc);
+    bp_gap_values(&value[ARC], view->memory, &contact_arc);
 }
 
 static bp_pulse pulse_of(const bp_view *view) {

@@ -22,14 +22,14 @@ static void elements(bp_builder *b, const bp_part *part) {
     bp_gap_elements(b, in, bp_build_body(b));
 }
 
-static bool burns(const bp_view *view, size_t memory) {
-    return view->memory && view->memory[memory] != 0;
+static const double *kept(const bp_view *view, size_t memory) {
+    return view->memory ? &view->memory[memory] : NULL;
 }
 
 static void values(const bp_view *view, double *value) {
     value[ROTOR] = view->param[BP_DISTRIBUTOR_OHM];
-    bp_gap_values(&value[GAP], burns(view, GAP_MEMORY), &rotor_arc);
-    bp_gap_values(&value[INSULATION], burns(view, INSULATION_MEMORY), &outside_arc);
+    bp_gap_values(&value[GAP], kept(view, GAP_MEMORY), &rotor_arc);
+    bp_gap_values(&value[INSULATION], kept(view, INSULATION_MEMORY), &outside_arc);
 }
 
 /* Rotor and segments, and in series what is burnt through in the rotor. */

@@ -102,7 +102,7 @@ static void values_in_time(const bp_view *view, double *value) {
         beside(param[BP_IGNITION_LOSS], shorted_ohm(view, BP_IGNITION_SECONDARY, secondary));
     value[COUPLING] = param[BP_IGNITION_COUPLING];
     value[CAPACITANCE] = param[BP_IGNITION_CAPACITANCE];
-    bp_gap_values(&value[INSULATION], view->memory && view->memory[0] != 0, &inside_arc);
+    bp_gap_values(&value[INSULATION], view->memory, &inside_arc);
 }
 
 /* The current that a good coil carries at its rated voltage is bounded by the driver and the wiring

@@ -33,21 +33,18 @@ static const bp_stage stage = {BP_IGNITER_OUTPUT_OPEN, BP_IGNITER_OUTPUT_SHORTED
 static const bp_law limited = {
     .id = "limited", .n_controls = 1, .n_params = 2, .spice = "$0*$1*#0/sqrt(1+$1*#0*$1*#0)"};
 
-/* Beyond $0 volts next to a short, below next to nothing; the corner is a volt wide. */
-static const bp_law clamped = {
-    .id = "clamped", .n_controls = 1, .n_params = 1, .spice = "(#0-$0+sqrt((#0-$0)*(#0-$0)+1e-2))"};
-
 static void elements(bp_builder *b, const bp_part *part) {
     const size_t out = bp_build_own(b, part, BP_IGNITER_PIN_OUT);
     const size_t ground = bp_build_own(b, part, BP_IGNITER_PIN_31);
     const size_t across[1][2] = {{out, ground}};
-    const size_t inner = bp_build_node(b);
+    const size_t inner = bp_build_node(b), clamp = bp_build_node(b);
     bp_build_resistor(b, out, ground);
     bp_build_resistor(b, bp_build_own(b, part, BP_IGNITER_PIN_15), ground);
     bp_build_resistor(b, inner, out);
     const size_t transistor = bp_build_law(b, &limited, out, ground, across);
     bp_build_live(b, transistor);
-    bp_build_law(b, &clamped, out, ground, across);
+    bp_build_voltage(b, clamp, ground);
+    bp_build_diode(b, out, clamp, BP_DIODE_SATURATION, BP_DIODE_EMISSION);
     bp_build_diode(b, ground, inner, BP_DIODE_SATURATION, BP_DIODE_EMISSION);
 }
 

@@ -35,15 +35,15 @@ static void elements_in_time(bp_builder *b, const bp_part *part) {
     bp_build_capacitor(b, bp_build_own(b, part, BP_HT_LEAD_PIN_2), bp_build_body(b));
 }
 
-static bool burns(const bp_view *view, size_t memory) {
-    return view->memory && view->memory[memory] != 0;
+static const double *kept(const bp_view *view, size_t memory) {
+    return view->memory ? &view->memory[memory] : NULL;
 }
 
 static void values(const bp_view *view, double *value) {
     const double whole = bp_view_how_bad(view, BP_HT_LEAD_RESISTANCE, view->param[BP_HT_LEAD_OHM]);
     value[CORE] = bp_view_has(view, BP_HT_LEAD_BURNT) ? BP_OPEN_OHM : whole;
-    bp_gap_values(&value[BURNT], burns(view, BURNT_MEMORY), &core_arc);
-    bp_gap_values(&value[INSULATION], burns(view, INSULATION_MEMORY), &outside_arc);
+    bp_gap_values(&value[BURNT], kept(view, BURNT_MEMORY), &core_arc);
+    bp_gap_values(&value[INSULATION], kept(view, INSULATION_MEMORY), &outside_arc);
 }
 
 static void values_in_time(const bp_view *view, double *value) {

@@ -58,8 +58,8 @@ static void elements_in_time(bp_builder *b, const bp_part *part) {
                        bp_build_own(b, part, BP_PLUG_PIN_31));
 }
 
-static bool burns(const bp_view *view, size_t memory) {
-    return view->memory && view->memory[memory] != 0;
+static const double *kept(const bp_view *view, size_t memory) {
+    return view->memory ? &view->memory[memory] : NULL;
 }
 
 static void values(const bp_view *view, double *value) {
@@ -67,9 +67,9 @@ static void values(const bp_view *view, double *value) {
     value[RESISTOR] = burnt ? BP_OPEN_OHM : view->param[BP_PLUG_RESISTOR];
     value[LEAK] =
         bp_view_how_bad(view, BP_PLUG_BRIDGED, bp_view_how_bad(view, BP_PLUG_FOULED, BP_OPEN_OHM));
-    bp_gap_values(&value[BURNT], burns(view, BURNT_MEMORY), &plug_arc);
-    bp_gap_values(&value[GAP], burns(view, GAP_MEMORY), &plug_arc);
-    bp_gap_values(&value[OUTSIDE], burns(view, OUTSIDE_MEMORY), &outside_arc);
+    bp_gap_values(&value[BURNT], kept(view, BURNT_MEMORY), &plug_arc);
+    bp_gap_values(&value[GAP], kept(view, GAP_MEMORY), &plug_arc);
+    bp_gap_values(&value[OUTSIDE], kept(view, OUTSIDE_MEMORY), &outside_arc);
 }
 
 static void values_in_time(const bp_view *view, double *value) {

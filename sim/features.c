@@ -72,9 +72,10 @@ static sums sum_up(const double *t, const double *v, size_t n) {
 /* Passages of the middle between highest and lowest, counted only once the trace has left a band
  * of a tenth of their distance: noise on a slope is one passage. */
 typedef struct passages {
-    size_t up;          /* rising ones */
-    double first, last; /* times of the first and last rising one */
-    double high;        /* time spent above between these two */
+    size_t up;                /* rising ones */
+    double first, last;       /* times of the first and last rising one */
+    double high;              /* time spent above between these two */
+    double shortest, longest; /* from one to the next */
 } passages;
 
 static double crossing(const double *t, const double *v, size_t i, double level) {
@@ -83,7 +84,7 @@ static double crossing(const double *t, const double *v, size_t i, double level)
 
 static passages count(const double *t, const double *v, size_t n, double low, double high) {
     const double middle = (low + high) / 2, band = (high - low) / 20;
-    passages p = {0, NAN, NAN, 0};
+    passages p = {0, NAN, NAN, 0, INFINITY, 0};
     bool above = v[0] > middle;
     double rose = NAN, fell = NAN, crossed = t[0], pending = 0;
     for (size_t i = 1; i < n; i++) {
@@ -94,8 +95,11 @@ static passages count(const double *t, const double *v, size_t n, double low, do
             rose = crossed;
             if (p.up++ == 0)
                 p.first = rose;
-            else
+            else {
                 p.high += pending;
+                p.shortest = fmin(p.shortest, rose - p.last);
+                p.longest = fmax(p.longest, rose - p.last);
+            }
             p.last = rose;
             pending = 0;
         } else if (above && v[i] < middle - band) {
@@ -107,16 +111,17 @@ static passages count(const double *t, const double *v, size_t n, double low, do
     return p;
 }
 
-/* What repeats: three rising passages at least, so two whole periods. */
+/* What repeats: three rising passages at least, so two whole periods, about as long as each other
+ * and through half of the window. A ring that dies away is no rhythm. */
 static void measure_rhythm(maker *m, size_t trace, const double *v, const sums *s) {
     const bp_scope_run *run = m->run;
     const double low = v[s->lowest], high = v[s->highest];
     if (!(high - low > 1e-3 * fmax(fabs(high), fabs(low))))
         return;
     const passages p = count(run->time, v, run->n, low, high);
-    if (p.up < 3)
+    const double all = p.last - p.first, window = run->time[run->n - 1] - run->time[0];
+    if (p.up < 3 || p.longest > 1.5 * p.shortest || all < window / 2)
         return;
-    const double all = p.last - p.first;
     add_on(m, trace, "frequency", "frequency", (double)(p.up - 1) / all, BP_UNIT_HERTZ, NAN);
     add_on(m, trace, "duty", "share of time high", p.high / all, BP_UNIT_FRACTION, NAN);
 }

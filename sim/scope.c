@@ -70,12 +70,12 @@ static void resolve_trace(resolver *r, const bp_scope_trace *from, bp_task_trace
     }
 }
 
-/* The circuit's own waveforms of this state; BP_NONE: it names none. */
+/* The circuit's own waveform of this state, else its first; BP_NONE: it names none. */
 static size_t own_waveform(const bp_circuit *c, size_t state) {
     for (size_t i = 0; i < c->n_waveforms; i++)
-        if (state == BP_NONE || c->waveforms[i].state == state)
+        if (c->waveforms[i].state == state)
             return i;
-    return BP_NONE;
+    return c->n_waveforms > 0 ? 0 : BP_NONE;
 }
 
 static size_t pick_state(resolver *r) {

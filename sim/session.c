@@ -245,6 +245,13 @@ bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
     return true;
 }
 
+static bool fail_at(bp_session *s, double seconds) {
+    snprintf(s->why, sizeof s->why,
+             "the run over time came to no end: after %.6g s the solver's steps became too small",
+             seconds);
+    return false;
+}
+
 bool bp_session_run(bp_session *s, const bp_deck *deck, const double *values, const bp_extent *run,
                     const bp_watch *watch) {
     unload(s);
@@ -256,7 +263,9 @@ bool bp_session_run(bp_session *s, const bp_deck *deck, const double *values, co
     s->reached = 0;
     s->stopped = false;
     s->time_vector = BP_NONE;
-    command(s, "optran 1 0 0 0 0 0");
+    /* The operating point may be hard to find, so stepping is allowed, but no transient of its own.
+     */
+    command(s, "optran 1 1 1 0 0 0");
     command(s, "run");
     s->watch = NULL;
     unload(s);
@@ -266,7 +275,7 @@ bool bp_session_run(bp_session *s, const bp_deck *deck, const double *values, co
         return s->why[0] ? false : fail(s, "the solver returned voltages that cannot be");
     /* The last step ends where the run does, but for rounding. */
     if (!(s->reached >= run->seconds * (1 - 1e-9)))
-        return fail(s, "the run over time came to no end: the solver's steps became too small");
+        return fail_at(s, s->reached);
     return true;
 }
 

@@ -54,8 +54,10 @@ typedef struct bp_watch {
 } bp_watch;
 
 /* Tolerances of a run over time. Volts are solved tightly, since currents are read as the drop over
- * milliohms of a wire; a step's error is compared with trtol times as much. */
-#define BP_RUN_OPTIONS "rshunt=1e12 reltol=1e-6 vntol=1e-8 abstol=1e-11 itl1=500 itl4=60 pivrel=0.1"
+ * milliohms of a wire; a step's error is compared with trtol times as much. chgtol, in
+ * C and V s: without it a capacitor of picofarads at rest asks for steps without end. */
+#define BP_RUN_OPTIONS                                                                             \
+    "rshunt=1e12 reltol=1e-6 vntol=1e-6 abstol=1e-9 chgtol=1e-10 itl1=500 itl4=60 pivrel=0.1"
 #define BP_RUN_TRTOL 700.0
 
 /* Runs a deck in time from the operating point of these values; it takes the place of the deck that

@@ -25,13 +25,21 @@ static const bp_param_decl params[] = {
                      .source = "0.6 to 1.1 mm: data-sheet typical"},
     [BP_PLUG_DENSITY] = {.key = "density",
                          .unit = BP_UNIT_NONE,
-                         .def = 5,
+                         .def = 3,
                          .lo = 0.1,
                          .hi = 30,
                          .words = "how much denser the gas between the electrodes is than open air "
-                                  "when it fires",
-                         .source = "about 5 at idle and 7 to 10 pulling hard or cranking; 1 with "
-                                   "the plug out in open air: from memory"},
+                                  "when it fires, at idle",
+                         .source = "compressed about 7 times from a third of an atmosphere, and 7 "
+                                   "to 10 pulling hard; 1 with the plug in open air: from memory"},
+    [BP_PLUG_DENSITY_CRANKING] = {.key = "density-cranking",
+                                  .unit = BP_UNIT_NONE,
+                                  .def = 6.7,
+                                  .lo = 0.1,
+                                  .hi = 30,
+                                  .words = "the same while cranking",
+                                  .source = "compressed about 7 times from nearly an atmosphere: "
+                                            "from memory"},
     [BP_PLUG_RESISTOR] = {.key = "resistor",
                           .unit = BP_UNIT_OHM,
                           .def = 5000,

@@ -20,6 +20,8 @@ enum {
     SECONDARY_FIELD,
     SECONDARY_LOSS,
     COUPLING,
+    STRAY,
+    STRAY_LOSS,
     CAPACITANCE,
     INSULATION,
 };
@@ -31,6 +33,10 @@ static const bp_arc inside_arc = BP_SPARK(1500);
 /* Iron of the primary's own, ohm across it for each ohm of copper: next to nothing beside the
  * secondary's share. */
 static const double no_loss = 1e9;
+
+/* What the primary's turns are to each other, and the loss that damps what they ring with the field
+ * that does not reach the secondary: from memory. */
+static const double stray_farad = 1e-9, stray_ohm = 400;
 
 /* A coil for two plugs has the other end of its secondary on a pin of its own. */
 static size_t foot_pin(const bp_part *part) {
@@ -50,6 +56,7 @@ static void elements_in_time(bp_builder *b, const bp_part *part) {
     const size_t one = bp_build_own(b, part, BP_IGNITION_PIN_1);
     const size_t four = bp_build_own(b, part, BP_IGNITION_PIN_4);
     const size_t primary = bp_build_node(b), secondary = bp_build_node(b);
+    const size_t stray = bp_build_node(b);
     bp_build_resistor(b, bp_build_own(b, part, BP_IGNITION_PIN_15), primary);
     bp_build_resistor(b, bp_build_own(b, part, foot_pin(part)), secondary);
     bp_build_resistor(b, one, bp_build_body(b));
@@ -58,6 +65,8 @@ static void elements_in_time(bp_builder *b, const bp_part *part) {
     const size_t second = bp_build_inductor(b, four, secondary);
     bp_build_resistor(b, four, secondary);
     bp_build_coupling(b, first, second);
+    bp_build_capacitor(b, primary, stray);
+    bp_build_resistor(b, stray, one);
     bp_build_capacitor(b, four, bp_build_body(b));
     bp_gap_elements(b, four, bp_build_body(b));
 }
@@ -101,6 +110,8 @@ static void values_in_time(const bp_view *view, double *value) {
     value[SECONDARY_LOSS] =
         beside(param[BP_IGNITION_LOSS], shorted_ohm(view, BP_IGNITION_SECONDARY, secondary));
     value[COUPLING] = param[BP_IGNITION_COUPLING];
+    value[STRAY] = stray_farad;
+    value[STRAY_LOSS] = stray_ohm;
     value[CAPACITANCE] = param[BP_IGNITION_CAPACITANCE];
     bp_gap_values(&value[INSULATION], view->memory, &inside_arc);
 }

@@ -3,22 +3,23 @@
  * Ignition driver: a transistor that carries no more than its limit, saves itself at its clamp
  * voltage, and in a run switches in step with the engine.
  */
-#include "circuits/kinds/diode.h"
 #include "circuits/kinds/ignition_driver.h"
 #include "sim/module.h"
 #include "sim/pulse.h"
-#include "sim/session.h"
 #include "sim/wave.h"
 #include "sim/winding.h"
 
-enum { OUTPUT, SUPPLY, REVERSE, TRANSISTOR, CLAMP = TRANSISTOR + 2 };
-enum { SWITCHED_ON, PEAK, PEAK_TOLD, N_MEMORY };
+enum { OUTPUT, SUPPLY, TRANSISTOR, CLAMP = TRANSISTOR + 4 };
+enum { SWITCHED_ON, PEAK, PEAK_TOLD, RESET, FED_SINCE, N_MEMORY };
 
 /* Once awake it keeps on this much below the voltage it starts at, V. */
 static const double hysteresis = 0.5;
 
-/* Amperes of a transistor that is off. */
-static const double cut_off = 1e-9;
+/* Time from feed to first switching: data-sheet typical, from memory. */
+static const double start_seconds = 5e-3;
+
+/* What is left of a transistor that is off. */
+static const double cut_off = 1e-10;
 
 /* Fall time of the current: 5 us, data-sheet typical of ignition transistors, from memory. */
 static const double fall_seconds = 5e-6;
@@ -29,23 +30,36 @@ static const double idle_speed = 800;
 static const bp_stage stage = {BP_IGNITER_OUTPUT_OPEN, BP_IGNITER_OUTPUT_SHORTED, BP_IGNITER_WEAK,
                                BP_IGNITER_LEAKY};
 
-/* Amperes: a resistance 1/($0 $1) at first, $0 at most. */
-static const bp_law limited = {
-    .id = "limited", .n_controls = 1, .n_params = 2, .spice = "$0*$1*#0/sqrt(1+$1*#0*$1*#0)"};
+/* A resistance up to the limit, next to a constant current beyond: $0 is 1 while it is on, $1 its
+ * slope beyond the limit, $2 how much steeper it is below, $3 the volts at which it gets there.
+ * Both slopes are far from 0, so that the solver finds its way from either; corners are sharp,
+ * because what rounds them leaves rounding errors where a dead circuit has nothing else. */
+static const bp_law limited = {.id = "limited",
+                               .n_controls = 1,
+                               .n_params = 4,
+                               .spice = "$0*($1*#0+$2*(#0-uramp(#0-$3)+uramp(-#0-$3)))"};
+
+/* S: 0.1 A more for each 10 V beyond the limit, from memory. */
+static const double limited_slope = 0.01;
+
+/* What saves the transistor: beyond $0 volts next to a short, and backwards beyond $1 a diode; $2
+ * is the conductance of either. Exponentials in their place were seen to leave the solver without a
+ * step when a coil is cut off. */
+static const bp_law clamped = {
+    .id = "clamped", .n_controls = 1, .n_params = 3, .spice = "$2*(uramp(#0-$0)-uramp($1-#0))"};
+
+/* Backwards it conducts from here, V; S beyond either end. */
+static const double backwards = -0.7, beyond = 10;
 
 static void elements(bp_builder *b, const bp_part *part) {
     const size_t out = bp_build_own(b, part, BP_IGNITER_PIN_OUT);
     const size_t ground = bp_build_own(b, part, BP_IGNITER_PIN_31);
     const size_t across[1][2] = {{out, ground}};
-    const size_t inner = bp_build_node(b), clamp = bp_build_node(b);
     bp_build_resistor(b, out, ground);
     bp_build_resistor(b, bp_build_own(b, part, BP_IGNITER_PIN_15), ground);
-    bp_build_resistor(b, inner, out);
     const size_t transistor = bp_build_law(b, &limited, out, ground, across);
     bp_build_live(b, transistor);
-    bp_build_voltage(b, clamp, ground);
-    bp_build_diode(b, out, clamp, BP_DIODE_SATURATION, BP_DIODE_EMISSION);
-    bp_build_diode(b, ground, inner, BP_DIODE_SATURATION, BP_DIODE_EMISSION);
+    bp_build_law(b, &clamped, out, ground, across);
 }
 
 static bool is_on(const bp_view *view) {
@@ -60,11 +74,13 @@ static void values(const bp_view *view, double *value) {
     const double on_ohm = bp_view_how_bad(view, BP_IGNITER_WEAK, param[BP_IGNITER_ON_RESISTANCE]);
     value[OUTPUT] = bp_stage_ohm(view, &stage, false, 0, param[BP_IGNITER_LEAKAGE]);
     value[SUPPLY] = 12 / param[BP_IGNITER_DRAW]; /* the draw is stated at 12 V */
-    value[REVERSE] = open ? BP_OPEN_OHM : BP_DIODE_SERIES_OHM;
-    value[TRANSISTOR] = is_on(view) && !open ? param[BP_IGNITER_LIMIT] : cut_off;
-    value[TRANSISTOR + 1] = 1 / (on_ohm * param[BP_IGNITER_LIMIT]);
-    value[CLAMP] = open ? BP_SANE_VOLTS
-                        : bp_view_how_bad(view, BP_IGNITER_CLAMPS_LOW, param[BP_IGNITER_CLAMP]);
+    value[TRANSISTOR] = is_on(view) && !open ? 1 : cut_off;
+    value[TRANSISTOR + 1] = limited_slope;
+    value[TRANSISTOR + 2] = 1 / on_ohm - limited_slope;
+    value[TRANSISTOR + 3] = on_ohm * param[BP_IGNITER_LIMIT];
+    value[CLAMP] = bp_view_how_bad(view, BP_IGNITER_CLAMPS_LOW, param[BP_IGNITER_CLAMP]);
+    value[CLAMP + 1] = backwards;
+    value[CLAMP + 2] = open ? 1 / BP_OPEN_OHM : beyond;
 }
 
 static double across(const bp_view *view) {
@@ -82,8 +98,11 @@ static bool alive(const bp_view *view, bool awake) {
 
 /* Amperes through transistor and shorted output. */
 static double amps(const bp_view *view) {
-    const double x = bp_view_value(view, TRANSISTOR + 1) * across(view);
-    return bp_view_value(view, TRANSISTOR) * x / sqrt(1 + x * x) + bp_view_current(view, OUTPUT);
+    const double v = across(view), full = bp_view_value(view, TRANSISTOR + 3);
+    const double held = fmax(-full, fmin(v, full));
+    return bp_view_value(view, TRANSISTOR) * (bp_view_value(view, TRANSISTOR + 1) * v +
+                                              bp_view_value(view, TRANSISTOR + 2) * held) +
+           bp_view_current(view, OUTPUT);
 }
 
 static bp_move next(const bp_view *view) {
@@ -133,6 +152,19 @@ static void watch_kick(bp_moment *m) {
     bp_moment_tell(m, TELL_PEAK, m->memory[PEAK]);
 }
 
+/* Once its feed was gone it starts anew, which takes a while. */
+static bool is_awake(bp_moment *m) {
+    if (!alive(&m->view, m->memory[RESET] == 0)) {
+        m->memory[RESET] = 1;
+        m->memory[FED_SINCE] = m->time;
+    } else if (m->memory[RESET] != 0) {
+        bp_moment_wake(m, m->memory[FED_SINCE] + start_seconds);
+        if (m->time >= m->memory[FED_SINCE] + start_seconds - 1e-9)
+            m->memory[RESET] = 0;
+    }
+    return m->memory[RESET] == 0;
+}
+
 static bool wanted_on(bp_moment *m) {
     const bp_view *view = &m->view;
     bool on = view->setting == BP_IGNITER_SET_ON;
@@ -141,8 +173,7 @@ static bool wanted_on(bp_moment *m) {
         bp_moment_wake(m, bp_pulse_next(&pulse, m->time));
         on = bp_pulse_is_on(&pulse, m->time);
     }
-    return on && !bp_view_has(view, BP_IGNITER_NO_REQUEST) &&
-           alive(view, m->memory[SWITCHED_ON] != 0);
+    return on && !bp_view_has(view, BP_IGNITER_NO_REQUEST) && is_awake(m);
 }
 
 static void begin(bp_moment *m) { m->memory[SWITCHED_ON] = m->view.position == BP_STAGE_ON; }

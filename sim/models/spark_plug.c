@@ -36,7 +36,10 @@ static const bp_arc plug_arc = BP_SPARK(900), outside_arc = BP_SPARK(1500);
 
 /* Edges and heat make a plug's gap break down below what rounded electrodes in cool gas stand: from
  * memory. */
-static const double edges = 0.75;
+static const double edges = 0.85;
+
+/* Slower than this an engine is being cranked, rev/min: common practice. */
+static const double cranking_speed = 400;
 
 /* What a sound insulator stands along its outside, V: data-sheet typical, from memory. */
 static const double outside_stands = 40e3;
@@ -79,7 +82,10 @@ static void values_in_time(const bp_view *view, double *value) {
 
 static double gap_stands(const bp_view *view) {
     const double gap = bp_view_how_bad(view, BP_PLUG_WIDE_GAP, view->param[BP_PLUG_GAP]);
-    return edges * bp_gap_breakdown(gap, view->param[BP_PLUG_DENSITY]);
+    const bool cranked =
+        view->around->supply == BP_SUPPLY_CRANKING || view->around->speed < cranking_speed;
+    return edges *
+           bp_gap_breakdown(gap, view->param[cranked ? BP_PLUG_DENSITY_CRANKING : BP_PLUG_DENSITY]);
 }
 
 static double burnt_stands(const bp_view *view) {

@@ -43,16 +43,27 @@ static double fail(reader *r) {
 /* ngspice takes the power of the magnitude, written as a function or as an operator. */
 static double power_of_magnitude(double base, double exponent) { return pow(fabs(base), exponent); }
 
+static double above_zero(double value) { return fmax(value, 0); }
+
 static double call(reader *r, const char *name, size_t length) {
     static const struct {
         const char *name;
         double (*one)(double);
         double (*two)(double, double);
     } functions[] = {
-        {"abs", fabs, NULL},  {"sqrt", sqrt, NULL},   {"exp", exp, NULL},
-        {"ln", log, NULL},    {"log10", log10, NULL}, {"tanh", tanh, NULL},
-        {"atan", atan, NULL}, {"sin", sin, NULL},     {"cos", cos, NULL},
-        {"max", NULL, fmax},  {"min", NULL, fmin},    {"pow", NULL, power_of_magnitude},
+        {"abs", fabs, NULL},
+        {"sqrt", sqrt, NULL},
+        {"exp", exp, NULL},
+        {"ln", log, NULL},
+        {"log10", log10, NULL},
+        {"tanh", tanh, NULL},
+        {"atan", atan, NULL},
+        {"sin", sin, NULL},
+        {"cos", cos, NULL},
+        {"uramp", above_zero, NULL},
+        {"max", NULL, fmax},
+        {"min", NULL, fmin},
+        {"pow", NULL, power_of_magnitude},
     };
     for (size_t i = 0; i < sizeof functions / sizeof *functions; i++) {
         if (strlen(functions[i].name) != length || strncmp(functions[i].name, name, length) != 0)

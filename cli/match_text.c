@@ -45,11 +45,21 @@ static void print_fault(bp_columns *table, const bp_suspect_fault *fault, const 
     free(how_bad);
 }
 
+/* A suspect that is one sentence, under the shares of the others. */
+static void print_line(const bp_screen *out, bp_tone tone, const char *share, const char *words) {
+    bp_columns *table = bp_columns_new(out, 2);
+    bp_columns_head(table, 0, "", BP_CELL_RIGHT, false);
+    bp_columns_head(table, 1, "", BP_CELL_LEFT, true);
+    bp_columns_cell(table, tone, "%s", share);
+    bp_columns_cell(table, tone, "%s", words);
+    bp_columns_print(table);
+    bp_columns_free(&table);
+}
+
 static void print_named(const bp_screen *out, const bp_suspect *s, const char *share) {
-    const char *what = s->sort == BP_SUSPECT_HEALTHY
-                           ? "This circuit is good, look elsewhere"
-                           : "The trouble was not there when it was measured";
-    bp_screen_paragraph(out, BP_TONE_STRONG, 2, 9, "%s  %s", share, what);
+    print_line(out, BP_TONE_STRONG, share,
+               s->sort == BP_SUSPECT_HEALTHY ? "This circuit is good, look elsewhere"
+                                             : "The trouble was not there when it was measured");
 }
 
 static void print_suspect(const bp_screen *out, const bp_suspect *s) {
@@ -84,7 +94,7 @@ static void print_suspect(const bp_screen *out, const bp_suspect *s) {
 static void print_misfits(const bp_screen *out, const bp_match *m) {
     for (size_t i = 0; i < bp_match_n_misfits(m); i++) {
         const bp_misfit *x = bp_match_misfit(m, i);
-        bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 4, "Does not fit: %s. Take it again: %s.",
+        bp_screen_paragraph(out, BP_TONE_PLAIN, 0, 4, "Does not fit: %s. Take it again; %s.",
                             x->says, x->slip);
     }
 }
@@ -101,9 +111,10 @@ static void print_rest(const bp_screen *out, const bp_match *m, size_t listed) {
     char share[16];
     const size_t left = bp_match_n_suspects(m) - listed;
     bp_percent(bp_match_other(m), share, sizeof share);
-    bp_screen_paragraph(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, 2, 9,
-                        "%s  Something that is not in the list%s", share,
-                        bp_match_is_no(m) ? ": nothing in it explains the readings" : "");
+    print_line(out, bp_match_is_no(m) ? BP_TONE_STRONG : BP_TONE_PLAIN, share,
+               bp_match_is_no(m)
+                   ? "Something that is not in the list: nothing in it explains the readings"
+                   : "Something that is not in the list");
     if (left > 0)
         bp_screen_paragraph(out, BP_TONE_FAINT, 9, 9,
                             "%zu more suspect%s with less than 1 %% each.", left,

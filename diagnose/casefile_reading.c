@@ -206,6 +206,22 @@ static void take_value(entry *e, bp_case_reading *r) {
     }
 }
 
+/* What people say, for what the parts' own words are. */
+static const char *own_word(const bp_model *model, const char *word) {
+    static const char *const said[][2] = {
+        {"dim", "weak"},    {"faint", "weak"},   {"slow", "weak"},  {"dark", "off"},
+        {"silent", "off"},  {"dead", "off"},     {"still", "off"},  {"lit", "normal"},
+        {"runs", "normal"}, {"works", "normal"}, {"good", "normal"}};
+    for (size_t i = 0; model->says && model->says[i]; i++)
+        if (strcmp(model->says[i], word) == 0)
+            return word;
+    for (size_t k = 0; k < sizeof said / sizeof *said; k++)
+        for (size_t i = 0; model->says && model->says[i] && strcmp(said[k][0], word) == 0; i++)
+            if (strcmp(model->says[i], said[k][1]) == 0)
+                return said[k][1];
+    return word;
+}
+
 static void take_says(entry *e, size_t part, bp_case_reading *r) {
     r->sort = BP_SEEN_WORD;
     r->value = r->digit = NAN;
@@ -216,6 +232,7 @@ static void take_says(entry *e, size_t part, bp_case_reading *r) {
         return;
     const bp_model *model = bp_models[bp_kind_index(e->file->circuit->parts[part].kind)];
     size_t n = 0;
+    r->word = own_word(model, r->word);
     while (model->says && model->says[n])
         n++;
     for (size_t i = 0; i < n; i++)

@@ -29,7 +29,7 @@ static const struct {
     [SLIP_UNPLUGGED] = {0.15, "the plug was perhaps off while measuring"},
     [SLIP_MIRROR] = {0.15, "perhaps the wrong pin: the connector's other face is its mirror image"},
     [SLIP_RANGE] = {0.05, "the range or the decimal point was perhaps misread"},
-    [SLIP_OTHER] = {0.15, "take it again"},
+    [SLIP_OTHER] = {0.15, "what went wrong cannot be told"},
 };
 
 static double normal(double x, double mean, double sd) {

@@ -283,6 +283,23 @@ static bool visit(walk *w, size_t state, size_t pair, size_t base) {
 
 /* An ammeter is part of the circuit from the start: one chain for each pair. With a single pair the
  * state itself is that with the meter in place. */
+/* A meter whose fuse blew leaves its circuit at once: what stays is the state without it. */
+static bool visit_after_meter(walk *w, size_t state, size_t base) {
+    bp_raw blown = {.status = BP_READING_OK};
+    for (size_t i = base; i < w->result->n_phases; i++)
+        if (w->result->phase[i].raw[0].why == BP_WHY_METER_FUSE)
+            blown = w->result->phase[i].raw[0];
+    if (blown.status == BP_READING_OK)
+        return true;
+    bp_result_cut(w->result, base);
+    forget(w);
+    bp_bench_connect(w->b, BP_NONE);
+    bool good = visit(w, state, BP_NONE, BP_NONE);
+    for (size_t i = base; good && i < w->result->n_phases; i++)
+        w->result->phase[i].raw[0] = blown;
+    return good;
+}
+
 static bool visit_with_meter(walk *w, size_t state) {
     const size_t n_pairs = w->b->deck->plan.n_pairs;
     const size_t base = w->result->n_phases;
@@ -294,6 +311,8 @@ static bool visit_with_meter(walk *w, size_t state) {
         if (!visit(w, state, i, n_pairs == 1 ? BP_NONE : base))
             return false;
     }
+    if (n_pairs == 1 && !visit_after_meter(w, state, base))
+        return false;
     bp_bench_connect(w->b, BP_NONE);
     forget(w);
     return true;

@@ -77,17 +77,22 @@ bool bp_phase_make_strays(bp_phase *phase, size_t n_pairs, size_t n_spreads) {
     return phase->strays != NULL;
 }
 
-void bp_result_drop_phases(bp_result *result) {
-    for (size_t i = 0; i < result->n_phases; i++) {
+void bp_result_cut(bp_result *result, size_t n) {
+    for (size_t i = n; i < result->n_phases; i++) {
         free(result->phase[i].position);
         free(result->phase[i].moves);
         free(result->phase[i].volts);
         free(result->phase[i].raw);
         free(result->phase[i].strays);
     }
+    if (n < result->n_phases)
+        result->n_phases = n;
+}
+
+void bp_result_drop_phases(bp_result *result) {
+    bp_result_cut(result, 0);
     free(result->phase);
     result->phase = NULL;
-    result->n_phases = 0;
 }
 
 void bp_result_clear(bp_result *result) {

@@ -103,6 +103,7 @@ enum { BP_MOST_PHASES = 256 };
 bp_phase *bp_result_add(bp_result *result, size_t n_parts, size_t n_nodes, size_t n_pairs);
 /* Room for the strays of a phase; false: no memory. */
 bool bp_phase_make_strays(bp_phase *phase, size_t n_pairs, size_t n_spreads);
+void bp_result_cut(bp_result *result, size_t n); /* keeps the first n phases */
 void bp_result_drop_phases(bp_result *result);
 void bp_result_clear(bp_result *result);
 

@@ -2,6 +2,7 @@
 #include "sim/warmth.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "sim/contact.h"
@@ -51,13 +52,18 @@ static double watts_at(const feeler *f, size_t value) {
     return watts_of(f, &f->deck->element[f->deck->element_of[value]]);
 }
 
-/* Adds the place when it is clearly warm; where: what stands after its name in words. */
-static void feel(feeler *f, const bp_part *part, const char *place, double watts, double kelvin,
+/* Adds the place (a face of the part, or BP_NONE: the part itself) when it is clearly warm; where:
+ * what stands after its power in words. */
+static void feel(feeler *f, const bp_part *part, size_t face, double watts, double kelvin,
                  const char *where) {
     kelvin *= f->share;
     if (!(kelvin >= WARM_KELVIN))
         return;
-    char power[40];
+    char power[40], place[160];
+    if (face == BP_NONE)
+        snprintf(place, sizeof place, "%s", part->id);
+    else
+        bp_face_name(f->deck->circuit, face, place, sizeof place);
     bp_quantity_format(watts, BP_UNIT_WATT, 2, power, sizeof power);
     bp_warmth *w = &f->warm[f->n++];
     *w = (bp_warmth){.part = bp_store_copy(f->store, part->id),
@@ -72,13 +78,11 @@ static void feel(feeler *f, const bp_part *part, const char *place, double watts
 static void feel_contacts(feeler *f, const bp_part *part) {
     size_t value = f->deck->contact[part->index];
     for (size_t pin = 0; pin < part->n_pins; pin++) {
-        char place[128];
         if (!bp_contact_exists(part, pin))
             continue;
         const bool bolted = part->pins[pin].sort == BP_PIN_BOLTED;
         const double watts = watts_at(f, value++);
-        bp_face_name(f->deck->circuit, part->pins[pin].harness, place, sizeof place);
-        feel(f, part, place, watts,
+        feel(f, part, part->pins[pin].harness, watts,
              watts * (bolted ? BOLTED_KELVIN_PER_WATT : PLUG_KELVIN_PER_WATT),
              bolted ? " where it is bolted on" : " in its contact");
     }
@@ -87,10 +91,9 @@ static void feel_contacts(feeler *f, const bp_part *part) {
 /* Each way through a connector: its model's first values. */
 static void feel_ways(feeler *f, const bp_part *part) {
     for (size_t i = 0; i < part->n_pins / 2; i++) {
-        char place[160];
         const double watts = watts_at(f, bp_deck_first_value(f->deck, part->index) + i);
-        bp_face_name(f->deck->circuit, part->pins[i].harness, place, sizeof place);
-        feel(f, part, place, watts, watts * PLUG_KELVIN_PER_WATT, " in its contact");
+        feel(f, part, part->pins[i].harness, watts, watts * PLUG_KELVIN_PER_WATT,
+             " in its contact");
     }
 }
 
@@ -111,7 +114,7 @@ static void feel_part(feeler *f, const bp_part *part, double watts) {
         const bp_view view = bp_scene_view(f->scene, part->index);
         kelvin = model->warmer(&view, &watts);
     }
-    feel(f, part, part->id, watts, kelvin, "");
+    feel(f, part, BP_NONE, watts, kelvin, "");
 }
 
 static double reached(const feeler *f) {

@@ -68,7 +68,7 @@ static void a_blown_meter_leaves_an_open_circuit(void **state) {
     desk d;
     desk_set(&d,
              "B: {kind: source, emf: 12 V}, F: {kind: fuse, rating: 20 A}, L: {kind: lamp, power: "
-             "180 W}",
+             "150 W}",
              "W1: {from: B.+, to: F.1}, W2: {from: F.2, to: L.1}, W3: {from: L.2, to: B.-}",
              "on: {}");
     bp_question q = BP_QUESTION_INIT;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "cli/json.h"
 
@@ -55,6 +56,39 @@ void bp_json_append(json_t *array, json_t *value) {
 
 json_t *bp_json_object(void) { return bp_must(json_object()); }
 json_t *bp_json_array(void) { return bp_must(json_array()); }
+
+static json_t *senses_json(unsigned senses) {
+    json_t *array = bp_json_array();
+#define X(code, bit, name)                                                                         \
+    if (senses & code)                                                                             \
+        bp_json_append(array, bp_json_text(name));
+    BP_SENSE_LIST(X)
+#undef X
+    return array;
+}
+
+json_t *bp_json_notice(const bp_notice *notice) {
+    json_t *object = bp_json_object();
+    bp_json_set(object, "part", bp_json_text(notice->part));
+    bp_json_set(object, "says", bp_json_text(notice->says));
+    bp_json_set(object, "words", bp_json_text(notice->words));
+    bp_json_set(object, "value", bp_json_number(notice->value));
+    bp_json_set(object, "unit", bp_json_unit(notice->unit));
+    bp_json_set(object, "senses", senses_json(notice->senses));
+    return object;
+}
+
+json_t *bp_json_faults(const char *faults) {
+    json_t *array = bp_json_array();
+    while (faults && strcmp(faults, "healthy") != 0 && *faults) {
+        size_t n = strcspn(faults, "+");
+        char *one = bp_must(strndup(faults, n));
+        bp_json_append(array, bp_json_text(one));
+        free(one);
+        faults += n + (faults[n] == '+');
+    }
+    return array;
+}
 
 void bp_json_print(const bp_screen *out, json_t *document) {
     json_dumpf(document, out->file, JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS));

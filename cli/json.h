@@ -8,7 +8,7 @@
 
 #include <jansson.h>
 
-#include <backprobe/quantity.h>
+#include <backprobe/predict.h>
 
 #include "cli/screen.h"
 
@@ -25,6 +25,11 @@ json_t *bp_json_unit(bp_unit unit);
 
 /* Array of n texts. */
 json_t *bp_json_texts(const char *const *texts, size_t n);
+
+/* What is noticed of a part. */
+json_t *bp_json_notice(const bp_notice *notice);
+/* "W7:open+G3:open" is a list of two, "healthy" and NULL are an empty one. */
+json_t *bp_json_faults(const char *faults);
 
 /* object[key] = value; takes the value. Ends the program when memory is out. */
 void bp_json_set(json_t *object, const char *key, json_t *value);

@@ -44,16 +44,6 @@ static json_t *reading_json(const bp_reading *reading) {
     return object;
 }
 
-static json_t *senses_json(unsigned senses) {
-    json_t *array = bp_json_array();
-#define X(code, bit, name)                                                                         \
-    if (senses & code)                                                                             \
-        bp_json_append(array, bp_json_text(name));
-    BP_SENSE_LIST(X)
-#undef X
-    return array;
-}
-
 static json_t *warmth_json(const bp_warmth *warmth) {
     json_t *object = bp_json_object();
     bp_json_set(object, "part", bp_json_text(warmth->part));
@@ -65,44 +55,20 @@ static json_t *warmth_json(const bp_warmth *warmth) {
     return object;
 }
 
-static json_t *notice_json(const bp_notice *notice) {
-    json_t *object = bp_json_object();
-    bp_json_set(object, "part", bp_json_text(notice->part));
-    bp_json_set(object, "says", bp_json_text(notice->says));
-    bp_json_set(object, "words", bp_json_text(notice->words));
-    bp_json_set(object, "value", bp_json_number(notice->value));
-    bp_json_set(object, "unit", bp_json_unit(notice->unit));
-    bp_json_set(object, "senses", senses_json(notice->senses));
-    return object;
-}
-
-/* "W7:open+G3:open" is two faults, "healthy" none. */
-static json_t *faults_json(const char *faults) {
-    json_t *array = bp_json_array();
-    while (faults && strcmp(faults, "healthy") != 0 && *faults) {
-        size_t n = strcspn(faults, "+");
-        char *one = bp_must(strndup(faults, n));
-        bp_json_append(array, bp_json_text(one));
-        free(one);
-        faults += n + (faults[n] == '+');
-    }
-    return array;
-}
-
 static json_t *state_json(const bp_answer *answer, const bp_state_answer *state) {
     json_t *object = bp_json_object(), *supply = bp_json_object();
     json_t *readings = bp_json_array(), *behaviour = bp_json_array(), *warm = bp_json_array();
     for (size_t i = 0; i < state->n_readings; i++)
         bp_json_append(readings, reading_json(&state->readings[i]));
     for (size_t i = 0; i < state->n_notices; i++)
-        bp_json_append(behaviour, notice_json(&state->notices[i]));
+        bp_json_append(behaviour, bp_json_notice(&state->notices[i]));
     for (size_t i = 0; i < state->n_warm; i++)
         bp_json_append(warm, warmth_json(&state->warm[i]));
     bp_json_set(supply, "volts", bp_json_number(state->supply_volts));
     bp_json_set(object, "circuit", bp_json_text(answer->circuit));
     bp_json_set(object, "state", bp_json_text(state->state));
     bp_json_set(object, "phase", bp_json_text(state->phase));
-    bp_json_set(object, "faults", faults_json(answer->faults));
+    bp_json_set(object, "faults", bp_json_faults(answer->faults));
     bp_json_set(object, "supply", supply);
     bp_json_set(object, "readings", readings);
     bp_json_set(object, "behaviour", behaviour);

@@ -6,22 +6,11 @@
 #include "cli/columns.h"
 #include "cli/csv.h"
 #include "cli/scope.h"
+#include "render/plot.h"
 
 static const char *quantity(double value, bp_unit unit, char *text, size_t size) {
     bp_quantity_format(value, unit, 3, text, (int)size > 0 ? size : 1);
     return text;
-}
-
-/* The same feature in the other run, or NULL. */
-static const bp_feature *same_in(const bp_scope_run *run, const bp_feature *f) {
-    for (size_t i = 0; run && i < run->n_features; i++) {
-        const bp_feature *g = &run->features[i];
-        const bool part =
-            (!f->part && !g->part) || (f->part && g->part && !strcmp(f->part, g->part));
-        if (strcmp(f->id, g->id) == 0 && f->trace == g->trace && part)
-            return g;
-    }
-    return NULL;
 }
 
 static void feature_row(bp_columns *table, const bp_scope_run *names, const bp_feature *f,
@@ -48,10 +37,11 @@ static void features(const bp_screen *out, const bp_scope_run *healthy,
     bp_columns_head(table, 3, both ? "with this fault" : "", BP_CELL_RIGHT, false);
     for (size_t i = 0; i < first->n_features; i++) {
         const bp_feature *f = &first->features[i];
-        feature_row(table, first, f, healthy ? f : NULL, healthy ? same_in(faulted, f) : f, both);
+        feature_row(table, first, f, healthy ? f : NULL, healthy ? bp_plot_same(faulted, f) : f,
+                    both);
     }
     for (size_t i = 0; both && i < faulted->n_features; i++)
-        if (!same_in(healthy, &faulted->features[i]))
+        if (!bp_plot_same(healthy, &faulted->features[i]))
             feature_row(table, faulted, &faulted->features[i], NULL, &faulted->features[i], both);
     bp_columns_print(table);
     bp_columns_free(&table);

@@ -86,6 +86,9 @@ void bp_dashed(bp_canvas *canvas, double x1, double y1, double x2, double y2, do
                bp_colour colour, const double *dash, size_t n);
 void bp_polyline(bp_canvas *canvas, const double (*xy)[2], size_t n, double width, bp_colour colour,
                  bool closed);
+/* An open line with rounded corners: a sharp peak ends where it is. A single point is a dot. */
+void bp_polydash(bp_canvas *canvas, const double (*xy)[2], size_t n, double width, bp_colour colour,
+                 const double *dash, size_t n_dash);
 void bp_polygon(bp_canvas *canvas, const double (*xy)[2], size_t n, bp_colour fill);
 void bp_rect(bp_canvas *canvas, bp_box box, double radius, double width, bp_colour stroke,
              bool filled, bp_colour fill);

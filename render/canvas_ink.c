@@ -56,6 +56,19 @@ void bp_polyline(bp_canvas *canvas, const double (*xy)[2], size_t n, double widt
     stroke(canvas, width, colour);
 }
 
+void bp_polydash(bp_canvas *canvas, const double (*xy)[2], size_t n, double width, bp_colour colour,
+                 const double *dash, size_t n_dash) {
+    if (canvas->status != BP_OK)
+        return;
+    cairo_save(canvas->cr);
+    cairo_set_line_join(canvas->cr, CAIRO_LINE_JOIN_ROUND);
+    cairo_set_line_cap(canvas->cr, n == 1 ? CAIRO_LINE_CAP_ROUND : CAIRO_LINE_CAP_BUTT);
+    cairo_set_dash(canvas->cr, dash, n == 1 ? 0 : (int)n_dash, 0);
+    trace(canvas, xy, n, n == 1);
+    stroke(canvas, width, colour);
+    cairo_restore(canvas->cr);
+}
+
 void bp_polygon(bp_canvas *canvas, const double (*xy)[2], size_t n, bp_colour colour) {
     if (canvas->status != BP_OK)
         return;

@@ -24,7 +24,7 @@ static bp_font title_font(bp_flow *flow, double width) {
 }
 
 /* Title and scenario on the left, the state drawn on the right. */
-static void draw_title(bp_flow *flow) {
+void bp_block_title(bp_flow *flow) {
     const bp_facts *facts = flow->facts;
     const bp_circuit *circuit = facts->circuit;
     const bp_state *state = &circuit->states[facts->shown];
@@ -48,11 +48,9 @@ static void draw_title(bp_flow *flow) {
 }
 
 /* What is wrong with the circuit shown, and under which conditions. */
-static void draw_conditions(bp_flow *flow) {
+void bp_block_conditions(bp_flow *flow, const char *conditions) {
     const bp_facts *facts = flow->facts;
     bool fault = facts->faults.n > 0;
-    char conditions[400];
-    bp_conditions_words(facts, conditions, sizeof conditions);
     bp_font lead = bp_font_strong;
     lead.colour = BP_ACCENT;
     bp_box label = bp_text(flow->canvas, flow->left, flow->y,
@@ -69,8 +67,10 @@ static void draw_conditions(bp_flow *flow) {
 }
 
 void bp_block_head(bp_flow *flow) {
-    draw_title(flow);
-    draw_conditions(flow);
+    char conditions[400];
+    bp_conditions_words(flow->facts, conditions, sizeof conditions);
+    bp_block_title(flow);
+    bp_block_conditions(flow, conditions);
 }
 
 /* The lines of a box from y down; returns where they end. draw = false only measures. */

@@ -24,7 +24,9 @@ void bp_flow_next_page(bp_flow *flow);
 void bp_flow_end(bp_flow *flow);
 
 /* The blocks. Each begins at flow->y and leaves flow->y below itself. */
-void bp_block_head(bp_flow *flow);
+void bp_block_head(bp_flow *flow); /* title, then the conditions of the readings */
+void bp_block_title(bp_flow *flow);
+void bp_block_conditions(bp_flow *flow, const char *conditions);
 void bp_block_readings(bp_flow *flow);
 void bp_block_drops(bp_flow *flow);
 void bp_block_cautions(bp_flow *flow);

@@ -148,9 +148,12 @@ COMPARE(predict, "predict divider.yaml --json", "predict buzzer.yaml --json",
         "predict fuel-pump --state running --json",
         "predict overload.yaml --instrument amps --at F1 --json",
         "predict overload.yaml --min-max --json")
+COMPARE(scope, "scope ignition-distributor --fault T1:primary-shorted-turns --json")
 COMPARE(table, "table divider.yaml --json")
-/* Readings that one fault explains but for one of them, and readings that only two faults explain. */
-COMPARE(match, "match lamp-case.yaml --json --file ''", "match two-faults-case.yaml --json --file ''")
+/* Readings that one fault explains but for one of them, and readings that only two faults explain.
+ */
+COMPARE(match, "match lamp-case.yaml --json --file ''",
+        "match two-faults-case.yaml --json --file ''")
 COMPARE(doctor, "doctor --json")
 
 /* A book with an entry that counts and one that was struck out. */
@@ -212,7 +215,7 @@ int main(void) {
         cmocka_unit_test(test_predict),  cmocka_unit_test(test_table),
         cmocka_unit_test(test_doctor),   cmocka_unit_test(test_value),
         cmocka_unit_test(test_no_value), cmocka_unit_test(test_repairs),
-        cmocka_unit_test(test_match),
+        cmocka_unit_test(test_match),    cmocka_unit_test(test_scope),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Which traces share an axis, and the words at its head.
+ */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "render/plot_private.h"
+#include "render/style.h"
+
+/* A trace that would be lower than this part of its panel gets a panel of its own: battery volts
+ * beside the kick of a coil. */
+static const double least_share = 1 / 25.0;
+static const double sample = 26, gap = 5, between = 16, line = 11.5;
+
+/* Lowest and highest drawable value of a trace in a run. */
+static void extremes(const bp_scope_run *run, size_t trace, double *low, double *high) {
+    for (size_t i = 0; run && i < run->n; i++) {
+        const double v = run->traces[trace].value[i];
+        if (!(fabs(v) <= BP_AXIS_MOST))
+            continue;
+        *low = fmin(*low, v);
+        *high = fmax(*high, v);
+    }
+}
+
+static double largest(double low, double high) {
+    return low > high ? 0 : fmax(fabs(low), fabs(high));
+}
+
+static bool fits(const bp_panel *panel, bp_unit unit, double low, double high) {
+    const double mine = largest(low, high), theirs = largest(panel->low, panel->high);
+    return panel->unit == unit && fmin(mine, theirs) >= least_share * fmax(mine, theirs);
+}
+
+void bp_panels_make(bp_plot_plan *plan) {
+    for (size_t t = 0; t < plan->shown->n_traces; t++) {
+        const bp_unit unit = plan->shown->traces[t].unit;
+        double low = INFINITY, high = -INFINITY;
+        extremes(plan->runs.good, t, &low, &high);
+        extremes(plan->runs.fault, t, &low, &high);
+        size_t p = 0;
+        while (p < plan->n_panels && !fits(&plan->panel[p], unit, low, high))
+            p++;
+        bp_panel *panel = &plan->panel[p];
+        if (p == plan->n_panels) {
+            *panel = (bp_panel){.unit = unit, .low = INFINITY, .high = -INFINITY};
+            plan->n_panels++;
+        }
+        panel->low = fmin(panel->low, low);
+        panel->high = fmax(panel->high, high);
+        panel->trace[panel->n++] = t;
+    }
+}
+
+/* One entry of a legend at x, y; quiet words follow where they are not empty. */
+static double entry(const bp_plot_plan *plan, double x, double y, size_t style, bool behind,
+                    const char *name, bool draw) {
+    const bp_box size = bp_text_size(plan->canvas, name, &bp_font_strong, 0);
+    if (draw) {
+        bp_curve_sample(plan->canvas, x, y + size.h / 2, sample, style, behind);
+        bp_text(plan->canvas, x + sample + gap, y, name, &bp_font_strong, BP_LEFT, 0);
+    }
+    return sample + gap + size.w;
+}
+
+/* Entries one behind the other, wrapped at the room's right edge; quiet words on the entry's own
+ * line or on one below it. */
+double bp_legend(const bp_plot_plan *plan, const bp_panel *panel, bool draw) {
+    double x = plan->left, y = panel->head;
+    const double rise = (bp_font_strong.size - bp_font_small.size) * 0.94; /* one base line */
+    for (size_t i = 0; i < panel->n; i++) {
+        const size_t t = panel->trace[i];
+        char words[300];
+        bp_marks_of_trace(&plan->runs, t, words, sizeof words);
+        const char *name = plan->shown->traces[t].name;
+        const double width = entry(plan, x, y, i, false, name, false);
+        if (x > plan->left && x + width > plan->right) {
+            x = plan->left;
+            y += line;
+        }
+        x += entry(plan, x, y, i, false, name, draw) + between;
+        if (!words[0])
+            continue;
+        const bp_box quiet = bp_text_size(plan->canvas, words, &bp_font_small, 0);
+        if (x - between + gap + quiet.w > plan->right) {
+            x = plan->left + sample + gap + between;
+            y += line;
+        }
+        x += gap - between;
+        if (draw)
+            bp_text(plan->canvas, x, y + rise, words, &bp_font_small, BP_LEFT, plan->right - x);
+        y += bp_text_size(plan->canvas, words, &bp_font_small, plan->right - x).h - quiet.h;
+        x += quiet.w + between;
+    }
+    return y + line - panel->head;
+}
+
+double bp_plot_key(const bp_plot_plan *plan, double y, bool draw) {
+    if (!plan->runs.good || !plan->runs.fault)
+        return 0;
+    double x = plan->left;
+    x += entry(plan, x, y, 0, true, "good circuit", draw) + between;
+    entry(plan, x, y, 0, false, "with this fault", draw);
+    return line + 3;
+}

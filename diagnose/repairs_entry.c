@@ -113,19 +113,20 @@ static bool read_shown(const char *what, const char *text, bp_instrument instrum
     char why[256];
     if (!bp_repairs_check_words(what, text, report))
         return false;
-    for (const char *const *w = instrument == BP_TEST_LAMP ? lamp : meter; *w; w++)
+    const bp_unit unit = bp_instruments[instrument]->unit;
+    const bool is_lamp = unit == BP_UNIT_FRACTION; /* of its light: people see words */
+    for (const char *const *w = is_lamp ? lamp : meter; *w; w++)
         if (strcmp(*w, text) == 0) {
             *out = (shown){*w, 0};
             return true;
         }
-    if (instrument == BP_TEST_LAMP) {
+    if (is_lamp) {
         bp_report_add(report, BP_MISTAKE, NULL, 0, 0,
                       "%s: a test lamp is off, dim, bright or unsteady, not \"%.40s\"", what, text);
         return false;
     }
     out->word = NULL;
-    if (bp_quantity_parse(text, bp_instruments[instrument]->unit, &out->value, why, sizeof why) ==
-        BP_OK)
+    if (bp_quantity_parse(text, unit, &out->value, why, sizeof why) == BP_OK)
         return true;
     bp_report_add(report, BP_MISTAKE, NULL, 0, 0, "%s: %s", what, why);
     return false;

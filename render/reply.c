@@ -47,7 +47,7 @@ static double column(bp_flow *flow, const bp_reply *reply, boxes_place boxes, do
     at.y += bp_reply_tests(flow->canvas, reply, x, flow->y, width, draw);
     if (boxes == UNDER_TESTS) {
         at.y += block_gap;
-        at.y += bp_reply_boxes(&at, reply, x, width, false, draw);
+        at.y += bp_reply_boxes(flow->canvas, reply, x, at.y, width, false, draw);
     }
     return at.y - flow->y;
 }
@@ -67,8 +67,8 @@ static page_plan try_place(bp_flow *flow, const bp_reply *reply, bp_canvas *scra
                            boxes_place boxes, double below) {
     page_plan p = {.boxes = boxes, .height = flow->bottom - flow->y - below};
     if (boxes == ACROSS)
-        p.height -= block_gap +
-                    bp_reply_boxes(flow, reply, flow->left, flow->right - flow->left, true, false);
+        p.height -= block_gap + bp_reply_boxes(flow->canvas, reply, 0, 0, flow->right - flow->left,
+                                               true, false);
     const double width = p.height > 0 ? width_beside(flow, reply, boxes, p.height) : 0;
     const double room = width > 0 ? p.height - legend_height(flow, reply, width) : 0;
     if (room > 0)
@@ -117,7 +117,8 @@ static void draw_beside(bp_flow *flow, const bp_reply *reply, const page_plan *p
     column(flow, reply, plan->boxes, flow->left + width + gap, all - width - gap, true);
     flow->y += plan->height + block_gap;
     if (plan->boxes == ACROSS)
-        flow->y += bp_reply_boxes(flow, reply, flow->left, all, true, true) + block_gap;
+        flow->y +=
+            bp_reply_boxes(flow->canvas, reply, flow->left, flow->y, all, true, true) + block_gap;
 }
 
 /* Tests across the page, each where it still fits; the drawing gets the next page. */
@@ -140,8 +141,8 @@ static void draw_flowing(bp_flow *flow, const bp_reply *reply, const page_plan *
     bp_block_cautions(flow);
     flow->y += flow->cautions_page ? block_gap : 0;
     draw_apart(flow, reply);
-    bp_flow_need(flow, bp_reply_boxes(flow, reply, flow->left, width, true, false));
-    flow->y += bp_reply_boxes(flow, reply, flow->left, width, true, true);
+    bp_flow_need(flow, bp_reply_boxes(flow->canvas, reply, 0, 0, width, true, false));
+    flow->y += bp_reply_boxes(flow->canvas, reply, flow->left, flow->y, width, true, true);
     bp_flow_next_page(flow);
     draw_wiring(flow, reply, plan, width);
 }
@@ -169,7 +170,7 @@ static bool compose(bp_canvas *canvas, const bp_reply *reply, size_t n_pages, bp
     return true;
 }
 
-bp_status bp_reply_compose(bp_canvas *canvas, const bp_reply *reply) {
+bp_status bp_reply_compose(bp_canvas *canvas, const bp_reply *reply, double *drawn) {
     const bp_paper paper = reply->base.options.letter ? BP_PAPER_LETTER : BP_PAPER_A4;
     bp_canvas *scratch = bp_canvas_new(NULL, paper, NULL, NULL);
     bp_canvas *counting = bp_canvas_new(NULL, paper, NULL, NULL);
@@ -177,43 +178,10 @@ bp_status bp_reply_compose(bp_canvas *canvas, const bp_reply *reply) {
     bool good = scratch && counting;
     good = good && compose(counting, reply, 0, scratch, &plan);
     good = good && compose(canvas, reply, bp_canvas_n_pages(counting), scratch, &plan);
+    if (drawn)
+        *drawn = plan.boxes == FLOWING ? 0 : size_of(&plan);
     bp_schematic_free(&plan.schematic);
     bp_canvas_free(&counting);
     bp_canvas_free(&scratch);
     return good ? BP_OK : BP_ERR_MEMORY;
-}
-
-static void clear_test(bp_reply_test *test) {
-    free(test->title);
-    free(test->time);
-    free(test->unit);
-    for (size_t i = 0; i < test->n_steps; i++) {
-        free(test->steps[i].what);
-        free(test->steps[i].how);
-    }
-    for (size_t i = 0; i < test->n_outcomes; i++) {
-        free(test->outcomes[i].shows);
-        free(test->outcomes[i].means);
-    }
-}
-
-void bp_reply_clear(bp_reply *reply) {
-    free(reply->complaint);
-    free(reply->lead);
-    bp_words_clear(&reply->known);
-    bp_words_clear(&reply->advice);
-    bp_words_clear(&reply->buying);
-    bp_words_clear(&reply->stop);
-    for (size_t i = 0; i < reply->n_suspects; i++)
-        free(reply->suspects[i].words);
-    for (size_t i = 0; i < reply->n_tests; i++)
-        clear_test(&reply->tests[i]);
-    for (size_t i = 0; reply->points && i < reply->shown.n_points; i++)
-        free(reply->points[i].id);
-    for (size_t i = 0; reply->tags && i < reply->shown.n_points; i++)
-        free((char *)reply->tags[i].good);
-    free(reply->left_out);
-    free(reply->points);
-    free(reply->tags);
-    *reply = (bp_reply){0};
 }

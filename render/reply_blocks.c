@@ -13,15 +13,17 @@ static const double column_gap = 18;
 static const bp_font line_font = {8, BP_REGULAR, BP_INK_BLACK, true};
 static const bp_font line_strong = {8, BP_BOLD, BP_INK_BLACK, true};
 
-/* The complaint's font: smaller where that keeps it on two lines. */
+/* The complaint's font: small enough for one line if that is not too small, else for two. */
 static bp_font complaint_font(bp_flow *flow, const char *text, double width) {
-    static const double sizes[] = {20, 17, 14.5, 12.5};
+    static const double sizes[] = {20, 18, 16, 14.5}, small = 12.5;
     bp_font font = bp_font_title;
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
         font.size = sizes[i];
-        if (bp_text_size(flow->canvas, text, &font, width).h <= 2.5 * font.size)
+        if (bp_text_size(flow->canvas, text, &font, 0).w <= width)
             return font;
     }
+    if (bp_text_size(flow->canvas, text, &font, width).h > 3 * font.size)
+        font.size = small;
     return font;
 }
 
@@ -48,17 +50,76 @@ static double text(bp_canvas *canvas, double x, double y, const char *words, con
                 : bp_text_size(canvas, words, font, width).h;
 }
 
-static double known(bp_flow *flow, const bp_reply *reply, double x, double width, bool draw) {
+/* Sentences with a dot before each; returns where they end. */
+static double sentences(bp_flow *flow, const bp_words *words, double x, double y, double width,
+                        bool draw) {
     bp_canvas *canvas = flow->canvas;
-    double y = flow->y;
-    y += text(canvas, x, y, "What is known so far", &bp_font_heading, width, draw) + 3;
-    for (size_t i = 0; i < reply->known.n; i++) {
-        const bp_font *font = reply->known.strong[i] ? &line_strong : &line_font;
-        const double h = text(canvas, x + 9, y, reply->known.line[i], font, width - 9, draw);
+    for (size_t i = 0; i < words->n; i++) {
+        const bp_font *font = words->strong[i] ? &line_strong : &line_font;
+        const double h = text(canvas, x + 9, y, words->line[i], font, width - 9, draw);
         if (draw)
             bp_circle(canvas, x + 2.5, y + font->size * 0.64, 1.5, 0, BP_ACCENT, true, BP_ACCENT);
         y += h + 2;
     }
+    return y;
+}
+
+/* Right edges of the columns "read" and "good circuit", and where "where" begins. */
+typedef struct columns {
+    double where, read, good;
+} columns;
+
+static double widest(bp_canvas *canvas, double a, const char *words, const bp_font *font) {
+    return fmax(a, bp_text_size(canvas, words, font, 0).w);
+}
+
+static columns columns_of(bp_canvas *canvas, const bp_reply *reply, double x, double width) {
+    double state = 0, read = 0, good = widest(canvas, 0, "good circuit", &bp_font_small);
+    for (size_t i = 0; i < reply->n_readings; i++) {
+        state = widest(canvas, state, reply->readings[i].state, &line_strong);
+        read = widest(canvas, read, reply->readings[i].read, &line_strong);
+        good = widest(canvas, good, reply->readings[i].good, &line_strong);
+    }
+    good = fmin(good, width * 0.36);
+    return (columns){x + fmin(state, width * 0.24) + 6, x + width - good - 8, x + width};
+}
+
+/* One reading a line; those outside their good range in bold. Returns where they end. */
+static double readings(bp_flow *flow, const bp_reply *reply, double x, double y, double width,
+                       bool draw) {
+    bp_canvas *canvas = flow->canvas;
+    if (reply->n_readings == 0)
+        return y;
+    const columns c = columns_of(canvas, reply, x, width);
+    if (draw) {
+        bp_text(canvas, x, y, "state, where", &bp_font_small, BP_LEFT, 0);
+        bp_text(canvas, c.read, y, "read", &bp_font_small, BP_RIGHT, 0);
+        bp_text(canvas, c.good, y, "good circuit", &bp_font_small, BP_RIGHT, 0);
+    }
+    y += bp_text_size(canvas, "state", &bp_font_small, 0).h + 1;
+    for (size_t i = 0; i < reply->n_readings; i++) {
+        const bp_reply_reading *r = &reply->readings[i];
+        const bp_font *font = r->odd ? &line_strong : &line_font;
+        const double value = bp_text_size(canvas, r->read, font, 0).w;
+        double h = text(canvas, x, y, r->state, font, c.where - x - 6, draw);
+        h = fmax(h, text(canvas, c.where, y, r->where, font, c.read - value - c.where - 6, draw));
+        if (draw) {
+            bp_line(canvas, x, y - 0.5, c.good, y - 0.5, 0.4, BP_GREY_RULE);
+            bp_text(canvas, c.read, y, r->read, font, BP_RIGHT, 0);
+            bp_text(canvas, c.good, y, r->good, &line_font, BP_RIGHT, c.good - c.read - 8);
+        }
+        h = fmax(h, bp_text_size(canvas, r->good, &line_font, c.good - c.read - 8).h);
+        y += h + 2;
+    }
+    return y;
+}
+
+static double known(bp_flow *flow, const bp_reply *reply, double x, double width, bool draw) {
+    double y = flow->y;
+    y += text(flow->canvas, x, y, "What is known so far", &bp_font_heading, width, draw) + 3;
+    y = sentences(flow, &reply->history, x, y, width, draw);
+    y = readings(flow, reply, x, y + 2, width, draw);
+    y = sentences(flow, &reply->again, x, y, width, draw);
     return y - flow->y;
 }
 
@@ -97,28 +158,15 @@ double bp_reply_findings(bp_flow *flow, const bp_reply *reply, bool draw) {
     return fmax(left, right);
 }
 
-double bp_reply_boxes(bp_flow *flow, const bp_reply *reply, double x, double width, bool abreast,
-                      bool draw) {
-    const double gap = 9, each = abreast ? (width - gap) / 2 : width;
-    double first = bp_words_box_height(flow, each, &reply->buying);
-    double second = bp_words_box_height(flow, each, &reply->stop);
-    if (abreast)
-        first = second = fmax(first, second);
-    const double low = abreast ? flow->y : flow->y + first + gap;
-    if (draw) {
-        bp_words_box_draw(flow, (bp_box){x, flow->y, each, first}, "What not to buy yet",
-                          &reply->buying, true);
-        bp_words_box_draw(flow, (bp_box){abreast ? x + each + gap : x, low, each, second},
-                          "When to stop", &reply->stop, false);
-    }
-    return low + second - flow->y;
-}
-
 double bp_reply_legend(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,
                        bool draw) {
     char words[400];
-    snprintf(words, sizeof words, "%sGrey tags: what was read.%s%s",
-             reply->n_tests ? "Dark tags: where the leads go, by number of the test. " : "",
+    bool quiet = false;
+    for (size_t i = 0; i < reply->shown.n_points; i++)
+        quiet = quiet || reply->of[i] == 0;
+    snprintf(words, sizeof words, "%s%s%s%s",
+             reply->n_tests ? "Dark tags: where the leads go, by number of the test." : "",
+             quiet ? reply->n_tests ? " Grey tags: what was read." : "Tags: what was read." : "",
              reply->left_out ? " Only the part of the circuit that is in question is drawn." : "",
              reply->n_tests ? " Back-probe: a thin pin slid in beside the wire at the back of a "
                               "plug that stays in."

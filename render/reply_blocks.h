@@ -22,9 +22,12 @@ double bp_reply_test_draw(bp_canvas *canvas, const bp_reply *reply, size_t index
 double bp_reply_tests(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,
                       bool draw);
 
+/* What to do where there is nothing to test. */
+double bp_reply_advice(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,
+                       bool draw);
 /* What not to buy yet and when to stop, abreast or one below the other. */
-double bp_reply_boxes(bp_flow *flow, const bp_reply *reply, double x, double width, bool abreast,
-                      bool draw);
+double bp_reply_boxes(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,
+                      bool abreast, bool draw);
 
 /* What the tags of the drawing mean. */
 double bp_reply_legend(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,

@@ -136,10 +136,5 @@ double bp_reply_tests(bp_canvas *canvas, const bp_reply *reply, double x, double
         at += bp_reply_test_draw(canvas, reply, i, x, at, width, draw) + gap;
     if (reply->n_tests > 0)
         return at - gap - y;
-    bp_flow flow = {.canvas = canvas};
-    const double height = bp_words_box_height(&flow, width, &reply->advice);
-    if (draw)
-        bp_words_box_draw(&flow, (bp_box){x, y, width, height}, "What to do now", &reply->advice,
-                          true);
-    return height;
+    return bp_reply_advice(canvas, reply, x, y, width, draw);
 }

@@ -47,14 +47,17 @@ static void make_test(bp_reply_test *test, size_t i, bool long_words) {
 }
 
 static void make_words(bp_reply *r, const bp_made_reply *made) {
-    static const char *const known[] = {
-        "Battery at rest: 12.5 V.",
-        "State running, E to battery −: 13.9 V; a good circuit shows 13.7 to 14.1 V.",
-        "State running, H to battery −: 9.1 V; a good circuit shows 13.4 to 13.9 V.",
-        "State running: the fuel pump M1 is weak.",
-        "Already replaced: M1. A new part may be bad, but less likely.",
-        "State prime, E to battery −: 12.1 V does not fit the rest: take it again (the black lead "
-        "may have had no contact with bare metal).",
+    static const struct {
+        const char *state, *where, *read, *good;
+        bool odd;
+    } readings[BP_REPLY_READINGS] = {
+        {"running", "E", "13.9 V", "13.7 – 14.1 V", false},
+        {"running", "H", "9.1 V", "13.4 – 13.9 V", true},
+        {"running", "fuel pump M1", "weak", "normal", true},
+        {"prime", "H to I", "11.1 V, trouble away", "11.9 – 12.1 V", true},
+        {"off", "unplug C5: ohms C5.a1 to G3/body", "OL", "", false},
+        {"engine_idling_with_the_heater_on", "battery BAT, clamp on post − to ring terminal G3",
+         "0.02 V", "0.00 – 0.10 V", false},
     };
     static const char *const suspects[] = {
         "C3.2 (A-pillar connector): high resistance, about 0.8 Ω",
@@ -64,8 +67,15 @@ static void make_words(bp_reply *r, const bp_made_reply *made) {
         "this circuit is good: look elsewhere",
         "something that is not in the list",
     };
-    for (size_t i = 0; i < made->n_known; i++)
-        assert_true(bp_words_add(&r->known, i % 6 == 2, "%s", known[i % 6]));
+    assert_true(bp_words_add(&r->history, false, "It began after rain. Battery at rest: 12.5 V."));
+    for (size_t i = 0; i < made->n_known; i++, r->n_readings++)
+        r->readings[i] =
+            (bp_reply_reading){copy(readings[i].state), copy(readings[i].where),
+                               copy(readings[i].read), copy(readings[i].good), readings[i].odd};
+    if (made->long_words)
+        assert_true(bp_words_add(&r->again, true,
+                                 "Take this one again: E reads 12.1 V in state prime, where every "
+                                 "suspect gives 13.9 V; perhaps the black lead was on paint"));
     for (size_t i = 0; i < made->n_suspects; i++)
         r->suspects[r->n_suspects++] =
             (bp_reply_suspect){copy(suspects[i]), 0.6 / (double)(1 << i)};
@@ -74,9 +84,11 @@ static void make_words(bp_reply *r, const bp_made_reply *made) {
     assert_true(
         bp_words_add(&r->advice, false, "Look elsewhere: fuel pressure, a clogged filter."));
     assert_true(bp_words_add(&r->buying, true, "No fuel pump M1 yet: 12 in a hundred."));
-    assert_true(bp_words_add(&r->buying, false,
-                             "Testing first costs about 14 min and 210 EUR up to the repaired "
-                             "vehicle; buying in the order of likelihood 95 min and 540 EUR."));
+    for (size_t i = 0; i < BP_REPLY_COSTS; i++)
+        r->costs[i] =
+            (bp_reply_cost){copy(i ? "likeliest part first" : "testing first"),
+                            {copy("1 h 34 min"), copy(made->long_words ? "1048 EUR" : "48 EUR"),
+                             copy(made->letter ? "" : "1102 EUR")}};
     assert_true(bp_words_add(&r->stop, false, "A wire or plug gets hot, or it smells of fuel."));
     assert_true(bp_words_add(&r->stop, false, "A new fuse blows again. Never fit a larger one."));
     assert_true(bp_words_add(&r->stop, false,
@@ -89,22 +101,23 @@ static void make_tags(bp_reply *r, const bp_made_reply *made, const bp_circuit *
     r->shown = *circuit;
     r->points = calloc(circuit->n_points + 1, sizeof *r->points);
     r->tags = calloc(circuit->n_points + 1, sizeof *r->tags);
-    assert_true(r->points && r->tags);
+    r->of = calloc(circuit->n_points + 1, sizeof *r->of);
+    assert_true(r->points && r->tags && r->of);
     size_t n = 0, most = 2 * made->n_tests + made->n_known;
     for (size_t i = 0; i < circuit->n_points && n < most; i++) {
         if (circuit->points[i].automatic)
             continue;
         const bool lead = n < 2 * made->n_tests;
-        char id[24];
-        snprintf(id, sizeof id, "%zu", n / 2 + 1);
         r->points[n] = circuit->points[i];
         r->points[n].automatic = !lead;
-        r->points[n].id = copy(lead ? id : circuit->points[i].id);
+        r->points[n].id = copy(circuit->points[i].id);
+        r->of[n] = lead ? 1u << n / 2 : 0;
         r->tags[n].good = copy(lead ? (n % 2 ? "black lead" : "red lead") : "13.42 V");
         n++;
     }
     r->shown.points = r->points;
     r->shown.n_points = n;
+    assert_true(bp_reply_number_tags(r));
 }
 
 static void leave_out(bp_reply *r, const bp_circuit *circuit) {

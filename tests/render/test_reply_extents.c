@@ -34,7 +34,7 @@ static size_t faults_of(const bp_circuit *circuit, const bp_made_reply *made, si
     bp_canvas *canvas =
         bp_canvas_new(NULL, made->letter ? BP_PAPER_LETTER : BP_PAPER_A4, "extents", NULL);
     assert_non_null(canvas);
-    assert_int_equal(bp_reply_compose(canvas, &reply), BP_OK);
+    assert_int_equal(bp_reply_compose(canvas, &reply, NULL), BP_OK);
     size_t n = bp_extents_faults(canvas, what);
     if (n_pages)
         *n_pages = bp_canvas_n_pages(canvas);
@@ -122,7 +122,7 @@ static void test_pdf(void **state) {
     bp_reply reply;
     bp_made_reply_make(&made, circuit, &reply);
     bp_canvas *canvas = bp_canvas_new(path, BP_PAPER_A4, "reply", NULL);
-    assert_int_equal(bp_reply_compose(canvas, &reply), BP_OK);
+    assert_int_equal(bp_reply_compose(canvas, &reply, NULL), BP_OK);
     assert_int_equal(bp_canvas_finish(canvas, NULL), BP_OK);
     bp_canvas_free(&canvas);
     char *text = text_of(path);

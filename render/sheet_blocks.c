@@ -85,13 +85,13 @@ static double lines(bp_flow *flow, double x, double y, double width, const bp_wo
     return y;
 }
 
-static double box_height(bp_flow *flow, double width, const bp_words *words) {
+double bp_words_box_height(bp_flow *flow, double width, const bp_words *words) {
     double head = bp_text_size(flow->canvas, "Ag", &bp_font_strong, 0).h;
     return lines(flow, 0, 0, width - 2 * padding, words, false) + head + 2 * padding + 2;
 }
 
-static void draw_box(bp_flow *flow, bp_box box, const char *heading, const bp_words *words,
-                     bool filled) {
+void bp_words_box_draw(bp_flow *flow, bp_box box, const char *heading, const bp_words *words,
+                       bool filled) {
     bp_ledger_begin(flow->canvas, BP_INK_FRAME, box, heading);
     bp_rect(flow->canvas, box, 3, 0.7, filled ? BP_GREY_FILL : BP_GREY_RULE, filled, BP_GREY_FILL);
     bp_font font = {9.2, BP_BOLD, BP_ACCENT, false};
@@ -124,13 +124,13 @@ size_t bp_side_boxes(const bp_flow *flow) {
 double bp_side_box_height(bp_flow *flow, size_t index, double width) {
     side_box boxes[2];
     boxes_of(flow->facts, boxes);
-    return box_height(flow, width, boxes[index].words);
+    return bp_words_box_height(flow, width, boxes[index].words);
 }
 
 void bp_side_box_draw(bp_flow *flow, size_t index, bp_box box) {
     side_box boxes[2];
     boxes_of(flow->facts, boxes);
-    draw_box(flow, box, boxes[index].heading, boxes[index].words, index == 0);
+    bp_words_box_draw(flow, box, boxes[index].heading, boxes[index].words, index == 0);
 }
 
 /* A warning triangle in a square of `size`. */

@@ -37,6 +37,11 @@ size_t bp_side_boxes(const bp_flow *flow);
 double bp_side_box_height(bp_flow *flow, size_t index, double width);
 void bp_side_box_draw(bp_flow *flow, size_t index, bp_box box);
 
+/* A box of sentences under a heading: its height at a width, and drawn. */
+double bp_words_box_height(bp_flow *flow, double width, const bp_words *words);
+void bp_words_box_draw(bp_flow *flow, bp_box box, const char *heading, const bp_words *words,
+                       bool filled);
+
 /* A block's heading with a quiet remark behind it. */
 void bp_flow_heading(bp_flow *flow, const char *heading, const char *remark);
 /* The chip of a point ("A") or of a post ("battery +", outlined), its top left corner at x, y.

@@ -224,9 +224,10 @@ static void run(batch *r) {
     r->status = ran;
 }
 
-bp_status bp_lab_ask_many(bp_lab *lab, const bp_question *questions, size_t n, bp_answer **answers,
-                          void (*progress)(void *data, size_t done, size_t of), void *data,
-                          bp_report *report) {
+bp_status bp_lab_ask_steady(bp_lab *lab, const bp_question *questions, size_t n,
+                            bp_answer **answers,
+                            void (*progress)(void *data, size_t done, size_t of), void *data,
+                            bp_report *report) {
     batch r = {.lab = lab,
                .question = questions,
                .answer = answers,

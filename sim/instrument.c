@@ -17,6 +17,7 @@ const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS] = {
     [BP_DIODE_TEST] = &bp_meter_diode,
     [BP_TEST_LAMP] = &bp_meter_lamp,
     [BP_LED_LAMP] = &bp_meter_led_lamp,
+    [BP_SPARK] = &bp_meter_spark,
 };
 
 static const char *const names[] = {

@@ -17,6 +17,12 @@ void bp_lab_plan_mishap(bp_lab *lab, bp_mishap mishap);
 /* What was planned, once. */
 bp_mishap bp_lab_take_mishap(bp_lab *lab);
 
+/* bp_lab_ask_many for instruments that read a steady state. */
+bp_status bp_lab_ask_steady(bp_lab *lab, const bp_question *questions, size_t n,
+                            bp_answer **answers,
+                            void (*progress)(void *data, size_t done, size_t of), void *data,
+                            bp_report *report);
+
 /* The deck for a plan, kept by the lab until some questions later. NULL: no memory. */
 const bp_deck *bp_lab_deck(bp_lab *lab, const bp_plan *plan);
 /* Keeps the latest decks only, since every set of pairs has one of its own. */

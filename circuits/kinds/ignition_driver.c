@@ -132,15 +132,18 @@ static const bp_mode_decl modes[] = {
                                 .typical = 0.35,
                                 .weight = 0.4,
                                 .unseen = "dwell is a time: it shows on an oscilloscope"},
-    [BP_IGNITER_CLAMPS_LOW] = {.id = "clamps-low",
-                               .words = "%s lets through at too low a voltage: a worn or wrong "
-                                        "driver",
-                               .scale = BP_SCALE_LINEAR,
-                               .unit = BP_UNIT_VOLT,
-                               .lo = 40,
-                               .hi = 300,
-                               .typical = 120,
-                               .weight = 0.4},
+    [BP_IGNITER_CLAMPS_LOW] =
+        {.id = "clamps-low",
+         .words = "%s lets through at too low a voltage: a worn or wrong "
+                  "driver",
+         .scale = BP_SCALE_LINEAR,
+         .unit = BP_UNIT_VOLT,
+         .lo = 40,
+         .hi = 300,
+         .typical = 120,
+         .weight = 0.4,
+         .unseen =
+             "below that voltage it is sound: the kick of the primary shows it on an oscilloscope"},
     {.id = NULL}};
 
 const bp_kind bp_kind_ignition_driver = {

@@ -32,7 +32,8 @@ extern "C" {
     X(BP_AMPS_CLAMP, "amps-clamp", "clamp around a wire")                                          \
     X(BP_DIODE_TEST, "diode", "diode test")                                                        \
     X(BP_TEST_LAMP, "test-lamp", "test lamp, 12 V bulb")                                           \
-    X(BP_LED_LAMP, "led-lamp", "test lamp with light-emitting diodes")
+    X(BP_LED_LAMP, "led-lamp", "test lamp with light-emitting diodes")                             \
+    X(BP_SPARK, "spark", "spark tester: longest gap jumped in open air")
 
 typedef enum bp_instrument {
 #define X(code, name, words) code,
@@ -99,10 +100,10 @@ typedef enum bp_sense {
 } bp_sense;
 
 typedef struct bp_notice { /* what a part does */
-    const char *part;  /* id; what an action added is called as in "Lamp for F4" */
-    const char *says;  /* "normal", "weak", "off", ... */
-    const char *words; /* "M1 runs at 84 % of its speed" */
-    double value;      /* NAN when there is none */
+    const char *part;      /* id; what an action added is called as in "Lamp for F4" */
+    const char *says;      /* "normal", "weak", "off", ... */
+    const char *words;     /* "M1 runs at 84 % of its speed" */
+    double value;          /* NAN when there is none */
     bp_unit unit;
     unsigned senses; /* bits of bp_sense by which people notice it; 0: it takes an instrument */
 } bp_notice;

@@ -90,12 +90,14 @@ static const bp_param_decl params[] = {
                                  .source = "20 to 50 pF: data-sheet typical, from memory"},
     [BP_IGNITION_LOSS] = {.key = "loss",
                           .unit = BP_UNIT_OHM,
-                          .def = 4e6,
+                          .def = 1.5e6,
                           .lo = 1e4,
                           .hi = 1e12,
                           .words = "resistance across the secondary that would heat as its iron "
                                    "does",
-                          .source = "from memory"},
+                          .source =
+                              "1 to 2 Mohm where the iron is laminated and closed, a third of "
+                              "that in an old can with a rod of it: from memory"},
     [BP_IGNITION_INSULATION] = {.key = "insulation",
                                 .unit = BP_UNIT_VOLT,
                                 .def = 50e3,

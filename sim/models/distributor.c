@@ -8,7 +8,7 @@
 #include "sim/gap.h"
 #include "sim/winding.h"
 
-enum { ROTOR, GAP, INSULATION = GAP + BP_GAP_VALUES };
+enum { ROTOR, GAP, INSULATION = GAP + BP_GAP_VALUES, SEGMENT = INSULATION + BP_GAP_VALUES };
 enum { GAP_MEMORY, INSULATION_MEMORY = BP_GAP_MEMORY, N_MEMORY = 2 * BP_GAP_MEMORY };
 
 /* Volts that the arcs hold: from memory. */
@@ -22,6 +22,14 @@ static void elements(bp_builder *b, const bp_part *part) {
     bp_gap_elements(b, in, bp_build_body(b));
 }
 
+/* A segment and its socket are something to charge even with nothing plugged in: from memory. */
+static const double segment_farad = 3e-12;
+
+static void elements_in_time(bp_builder *b, const bp_part *part) {
+    elements(b, part);
+    bp_build_capacitor(b, bp_build_own(b, part, BP_DISTRIBUTOR_PIN_OUT), bp_build_body(b));
+}
+
 static const double *kept(const bp_view *view, size_t memory) {
     return view->memory ? &view->memory[memory] : NULL;
 }
@@ -30,6 +38,11 @@ static void values(const bp_view *view, double *value) {
     value[ROTOR] = view->param[BP_DISTRIBUTOR_OHM];
     bp_gap_values(&value[GAP], kept(view, GAP_MEMORY), &rotor_arc);
     bp_gap_values(&value[INSULATION], kept(view, INSULATION_MEMORY), &outside_arc);
+}
+
+static void values_in_time(const bp_view *view, double *value) {
+    values(view, value);
+    value[SEGMENT] = segment_farad;
 }
 
 /* Rotor and segments, and in series what is burnt through in the rotor. */
@@ -67,7 +80,11 @@ static bool instant(bp_moment *m) {
     return through != BP_GAP_STAYS || aside != BP_GAP_STAYS;
 }
 
-static const bp_wave_model wave = {
-    .n_memory = N_MEMORY, .instant = instant, .tells = tells, .ramp = 5e-8};
+static const bp_wave_model wave = {.elements = elements_in_time,
+                                   .values = values_in_time,
+                                   .n_memory = N_MEMORY,
+                                   .instant = instant,
+                                   .tells = tells,
+                                   .ramp = 5e-8};
 
 const bp_model bp_model_distributor = {.elements = elements, .values = values, .wave = &wave};

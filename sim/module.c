@@ -20,6 +20,8 @@ bool bp_module_is_wired(const bp_part *part, size_t pin) {
     return false;
 }
 
+double bp_told_volts(double volts) { return fabs(volts) < 0.05 ? 0 : volts; }
+
 double bp_stage_ohm(const bp_view *view, const bp_stage *stage, bool on, double on_ohm,
                     double leak_ohm) {
     const bp_fault *shorted = bp_view_fault(view, stage->output_shorted, BP_NONE);
@@ -61,7 +63,8 @@ void bp_stage_behave(const bp_view *view, bool dead, double feed_volts, const ch
     if (dead) {
         out->says = "dead";
         snprintf(out->words, sizeof out->words,
-                 "is dead: its module has %.1f V between feed and ground", feed_volts);
+                 "is dead: its module has %.1f V between feed and ground",
+                 bp_told_volts(feed_volts));
     } else if (view->position == BP_STAGE_SHUT_DOWN) {
         out->says = "shut-down";
         snprintf(out->words, sizeof out->words, "has shut itself down: too much current");

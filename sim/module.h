@@ -14,6 +14,9 @@
 /* Does anything lead to this pin: a wire, or another part's pin joined with it? */
 bool bp_module_is_wired(const bp_part *part, size_t pin);
 
+/* A voltage that is told with one decimal: never "-0.0". */
+double bp_told_volts(double volts);
+
 /* Which failure modes of the kind are the stage's. */
 typedef struct bp_stage {
     int output_open, output_shorted, weak, leaky;

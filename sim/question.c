@@ -295,6 +295,19 @@ static void mark_unloaded(const resolver *r) {
     }
 }
 
+/* A voltmeter and a clamp send nothing into what they are put on; all else does. */
+static void check_airbag(resolver *r) {
+    const bp_instrument_def *meter = bp_instruments[r->question->instrument];
+    char text[200];
+    if (!r->circuit->airbag || meter->light || meter->apart)
+        return;
+    snprintf(text, sizeof text,
+             "%s: its current could set an airbag off; this circuit names that caution, so only "
+             "voltmeters and clamps are put on it",
+             bp_instrument_name(r->question->instrument));
+    mistake(r, text);
+}
+
 static void check_numbers(resolver *r) {
     const bp_question *q = r->question;
     if ((unsigned)q->instrument >= BP_N_INSTRUMENTS)
@@ -328,6 +341,8 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     task->draw = question->draw;
     task->conditions = (bp_conditions){question->ambient, question->engine, question->supply, 0};
     check_numbers(&r);
+    if (r.status == BP_OK)
+        check_airbag(&r);
     resolve_state(&r, task);
     resolve_faults(&r, task);
     resolve_actions(&r, task);

@@ -39,13 +39,18 @@ static bool is_crossed(const bp_view *view, size_t i) {
            (i > 0 && between(view, BP_CONNECTOR_CROSSED_WITH, i - 1));
 }
 
-static double contact(const bp_view *view, size_t i) {
-    if (view->apart || is_crossed(view, i) || bp_view_fault(view, BP_CONNECTOR_OPEN, i))
+/* The way over terminal i of half a, whichever terminal of the other half it meets. */
+static double terminal(const bp_view *view, size_t i) {
+    if (view->apart || bp_view_fault(view, BP_CONNECTOR_OPEN, i))
         return BP_OPEN_OHM;
     const bp_fault *resistance = bp_view_fault(view, BP_CONNECTOR_RESISTANCE, i);
     const bp_fault *spread = bp_view_fault(view, BP_CONNECTOR_SPREAD, i);
     return view->param[BP_CONNECTOR_OHM] + (resistance ? resistance->severity : 0) +
            (spread ? spread->severity : 0);
+}
+
+static double contact(const bp_view *view, size_t i) {
+    return is_crossed(view, i) ? BP_OPEN_OHM : terminal(view, i);
 }
 
 static double bridge(const bp_view *view, size_t i) {
@@ -63,10 +68,11 @@ static void values(const bp_view *view, double *value) {
     for (size_t i = 0; i < n; i++)
         value[i] = contact(view, i);
     for (size_t i = 0; i + 1 < n; i++) {
-        bool crossed = !view->apart && between(view, BP_CONNECTOR_CROSSED_WITH, i);
+        bool crossed = between(view, BP_CONNECTOR_CROSSED_WITH, i);
         double *pair = &value[n + PER_PAIR * i];
         pair[BRIDGE] = bridge(view, i);
-        pair[CROSS_UP] = pair[CROSS_DOWN] = crossed ? view->param[BP_CONNECTOR_OHM] : BP_OPEN_OHM;
+        pair[CROSS_UP] = crossed ? terminal(view, i) : BP_OPEN_OHM;
+        pair[CROSS_DOWN] = crossed ? terminal(view, i + 1) : BP_OPEN_OHM;
     }
 }
 

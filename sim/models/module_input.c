@@ -87,7 +87,8 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     if (feed < view->param[BP_INPUT_WORKS_FROM]) {
         out->says = "dead";
         snprintf(out->words, sizeof out->words,
-                 "reads nothing: its module has %.1f V between feed and ground", feed);
+                 "reads nothing: its module has %.1f V between feed and ground",
+                 bp_told_volts(feed));
     } else if (view->param[BP_INPUT_READS] > BP_INPUT_READS_LEVEL)
         read_voltage(view, volts, out);
     else

@@ -6,6 +6,7 @@
 
 #include <stdio.h>
 
+#include "sim/module.h"
 #include "sim/rail.h"
 #include "sim/winding.h"
 
@@ -64,7 +65,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     if (feed < least_feed) {
         out->says = "dead";
         snprintf(out->words, sizeof out->words, "is dead: %.1f V between its feed and ground",
-                 feed);
+                 bp_told_volts(feed));
         return;
     }
     snprintf(out->words, sizeof out->words, "gives %.2f V over its own ground", volts);

@@ -164,6 +164,34 @@ static void faults_come_in_pairs(void **state) {
     desk_clear(&d);
 }
 
+/* Pins 1 and 2 changed over: 12 V come out at b2, and 0 V from the ground side at b1. With terminal
+ * 1 broken as well its way is open, crossed or not; with 1 kohm on it, it has that. */
+static void a_crossed_pin_may_be_bad_too(void **state) {
+    (void)state;
+    desk d;
+    desk_set(&d,
+             "B: {kind: source, emf: 12 V}, C: {kind: connector, cavities: 2, resistance: 2 mohm}, "
+             "R1: {kind: resistor, resistance: 1 kohm}, R2: {kind: resistor, resistance: 1 kohm}, "
+             "R3: {kind: resistor, resistance: 1 kohm}",
+             "W1: {from: B.+, to: C.a1}, W2: {from: C.b1, to: R1.1}, W3: {from: R1.2, to: B.-}, "
+             "W4: {from: C.b2, to: R2.1}, W5: {from: R2.2, to: B.-}, W6: {from: C.a2, to: R3.1}, "
+             "W7: {from: R3.2, to: B.-}",
+             NULL);
+    static const struct {
+        const char *fault;
+        double volts; /* at b2 */
+    } row[] = {{"C.1:crossed-with=2", 12},
+               {"C.1:crossed-with=2+C.1:open", 0},
+               {"C.1:crossed-with=2+C.2:open", 12},
+               {"C.1:crossed-with=2+C.1:resistance=1kohm", 6}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        desk_near(desk_volts(&d, NULL, row[i].fault, "C.b2", NULL), row[i].volts, 1e-3,
+                  row[i].fault);
+        desk_near(desk_volts(&d, NULL, row[i].fault, "C.b1", NULL), 0, 1e-3, row[i].fault);
+    }
+    desk_clear(&d);
+}
+
 /* What comes and goes: with water in the plug, with a hand on it, with both faults at once only
  * while both have their reason. */
 static void faults_come_and_go(void **state) {
@@ -202,6 +230,7 @@ int main(void) {
         cmocka_unit_test(a_relay_holds_that_would_not_pull_in),
         cmocka_unit_test(a_neighbours_short_takes_the_reference_down),
         cmocka_unit_test(faults_come_in_pairs),
+        cmocka_unit_test(a_crossed_pin_may_be_bad_too),
         cmocka_unit_test(faults_come_and_go),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -125,44 +125,60 @@ double bp_atlas_severity_along(const bp_atlas *a, size_t row, double place) {
     return mode->scale == BP_SCALE_LOG ? exp(at) : at;
 }
 
-/* The test's values at the row, its next, and one more on either side where there is one. */
-static size_t gather(const bp_atlas *a, size_t row, size_t test, double x[4], double y[4],
-                     size_t *own) {
-    const size_t next = a->row[row].next;
-    const size_t around[4] = {a->row[row].before, row, next, a->row[next].next};
-    size_t n = 0;
-    for (int i = 0; i < 4; i++) {
-        if (around[i] == BP_NONE)
-            continue;
-        const bp_cell cell = bp_atlas_cell(a, around[i], test);
-        if (cell.sort != BP_CELL_VALUE) {
-            if (i == 1 || i == 2)
-                return 0;
-            continue;
-        }
-        if (i == 1)
-            *own = n;
-        x[n] = bp_atlas_scale(a, a->row[row].fault, a->row[around[i]].severity);
-        y[n++] = cell.value;
+/* Rows on either side of a stretch that the curve is laid through. */
+enum { BESIDE = 2, MOST_KNOTS = 2 * BESIDE + 2 };
+
+typedef struct knots {
+    double x[MOST_KNOTS], y[MOST_KNOTS];
+    size_t n, own; /* own: that of the stretch's first row */
+} knots;
+
+static bool add_knot(const bp_atlas *a, size_t row, size_t test, knots *k) {
+    const bp_cell cell =
+        row == BP_NONE ? (bp_cell){BP_CELL_NONE, NAN, NULL} : bp_atlas_cell(a, row, test);
+    if (cell.sort != BP_CELL_VALUE)
+        return false;
+    k->x[k->n] = bp_atlas_scale(a, a->row[row].fault, a->row[row].severity);
+    k->y[k->n++] = cell.value;
+    return true;
+}
+
+/* The test's values at the row, its next, and more on either side where there are. */
+static bool gather(const bp_atlas *a, size_t row, size_t test, knots *k) {
+    size_t before[BESIDE], n = 0;
+    for (size_t r = a->row[row].before; r != BP_NONE && n < BESIDE; r = a->row[r].before) {
+        if (bp_atlas_cell(a, r, test).sort != BP_CELL_VALUE)
+            break;
+        before[n++] = r;
     }
-    return n;
+    k->n = 0;
+    while (n > 0)
+        add_knot(a, before[--n], test, k);
+    k->own = k->n;
+    size_t last = a->row[row].next;
+    if (!add_knot(a, row, test, k) || !add_knot(a, last, test, k))
+        return false;
+    for (n = 0; n < BESIDE; n++) {
+        last = a->row[last].next;
+        if (!add_knot(a, last, test, k))
+            break;
+    }
+    return true;
 }
 
 bool bp_atlas_along(const bp_atlas *a, size_t row, size_t test, const double *places, size_t n,
                     double *values) {
-    double x[4], y[4];
-    size_t own = 0;
-    const size_t known = a->row[row].next == BP_NONE ? 0 : gather(a, row, test, x, y, &own);
-    if (known == 0)
+    knots k;
+    if (a->row[row].next == BP_NONE || !gather(a, row, test, &k))
         return false;
-    /* Steffen's interpolation follows the curve and never overshoots; with two points a line. */
-    gsl_interp *curve = gsl_interp_alloc(known > 2 ? gsl_interp_steffen : gsl_interp_linear, known);
+    gsl_interp *curve = gsl_interp_alloc(k.n > 2 ? gsl_interp_cspline : gsl_interp_linear, k.n);
     if (!curve)
         return false;
-    gsl_interp_init(curve, x, y, known);
+    gsl_interp_init(curve, k.x, k.y, k.n);
+    const double from = k.x[k.own], to = k.x[k.own + 1];
     for (size_t i = 0; i < n; i++)
-        values[i] = gsl_interp_eval(
-            curve, x, y, fmin(x[own] + places[i] * (x[own + 1] - x[own]), x[own + 1]), NULL);
+        values[i] =
+            gsl_interp_eval(curve, k.x, k.y, fmin(from + places[i] * (to - from), to), NULL);
     gsl_interp_free(curve);
     return true;
 }

@@ -12,7 +12,7 @@
 /* A stretch between two severities is halved while a straight line between their readings is
  * thought to be off by more than this, V. The curve that is really laid through them
  * (bp_atlas_between) is then off by an eighth of it or so, less than a meter's own spread. */
-#define MOST_BEND 0.3
+#define MOST_BEND 0.1
 /* With nothing beside it to tell the bend by: when the readings differ by more than this, V. */
 #define MOST_STEP 0.5
 /* Rounds of halving: a change-over is then known to a quarter of a step of the grid. */

@@ -12,7 +12,7 @@
 
 /* How well a stretch between two rows is known, relative to what changes along it: the benchmark
  * prints what interpolation costs. */
-#define ALONG 0.01
+#define ALONG 0.015
 
 /* Somebody who writes two decimals had a display with two, and its counts are those of that range;
  * one who writes fewer rounds, and is not thought to have a meter worse than this, V. */

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How readings move with each toleranced quantity: one standard deviation upwards, solved again.
+ * How readings move with each toleranced quantity: moved upwards a little, solved again.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -11,6 +11,9 @@
 /* Readings move as they do with a meter on every pair at once, unless those meters together change
  * what is read: then the pair is looked at by itself. As a share of what it reads. */
 #define SAME_VOLTS 0.01
+/* So much of a standard deviation is moved, and the change taken times its inverse: readings bend.
+ */
+#define STEP 0.25
 /* What moves no reading by so much needs no second look, V: a tenth of the finest count. */
 #define NO_MOVE 1e-4
 
@@ -47,7 +50,7 @@ static void apply(bp_bench *b, size_t spread, double sigmas) {
 static bool is_nothing(const finder *f, const double *before) {
     const bp_bench *b = f->b;
     double most = 0;
-    for (size_t i = 0; i < b->deck->n_values && most <= NO_MOVE; i++) {
+    for (size_t i = 0; i < b->deck->n_values && most <= STEP * NO_MOVE; i++) {
         if (b->rig.values[i] == before[i])
             continue;
         const bp_element *e = bp_deck_element_of_value(b->deck, i);
@@ -56,23 +59,24 @@ static bool is_nothing(const finder *f, const double *before) {
         most += fabs(f->base[e->plus] - f->base[e->minus]) * fabs(b->rig.values[i] - before[i]) /
                 before[i];
     }
-    return most <= NO_MOVE;
+    return most <= STEP * NO_MOVE;
 }
 
 /* With the meters on all pairs; pairs that are known that way get their strays. */
 static bool move_all(finder *f, const unsigned char *known) {
     bp_bench *b = f->b;
     for (size_t k = 0; k < f->n; k++) {
-        apply(b, k, 1);
+        apply(b, k, STEP);
         const bool solved = !is_nothing(f, f->before) &&
                             bp_session_solve_all_sites(b->rig.session, b->rig.values, f->volts);
-        apply(b, k, -1);
+        apply(b, k, -STEP);
         if (bp_session_lost(b->rig.session))
             return false;
         for (size_t i = 0; solved && i < b->deck->plan.n_pairs; i++)
             if (known[i])
                 f->strays[i * f->n + k] =
-                    (float)(difference(b->deck, f->volts, i) - difference(b->deck, f->base, i));
+                    (float)((difference(b->deck, f->volts, i) - difference(b->deck, f->base, i)) /
+                            STEP);
     }
     return true;
 }
@@ -92,11 +96,11 @@ static bool move_alone(finder *f, size_t pair) {
     for (size_t k = 0; k < f->n && good; k++) {
         if (!matters(f, k))
             continue;
-        apply(b, k, 1);
+        apply(b, k, STEP);
         if (bp_session_solve(b->rig.session, b->rig.values, f->volts))
             f->strays[pair * f->n + k] =
-                (float)(difference(b->deck, f->volts, pair) - f->raw[pair].value);
-        apply(b, k, -1);
+                (float)((difference(b->deck, f->volts, pair) - f->raw[pair].value) / STEP);
+        apply(b, k, -STEP);
         good = !bp_session_lost(b->rig.session);
     }
     bp_bench_connect(b, BP_NONE);

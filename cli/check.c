@@ -9,8 +9,6 @@
 #include <backprobe/casefile.h>
 #include <backprobe/load.h>
 
-#include "circuits/yaml_walk.h"
-
 #include "cli/arguments.h"
 #include "cli/json.h"
 #include "cli/messages.h"
@@ -35,20 +33,11 @@ typedef struct findings {
     bp_exit end; /* the worst so far */
 } findings;
 
-static bool is_case(const char *name) {
-    char *text = NULL;
-    size_t size = 0;
-    const bool found = access(name, F_OK) == 0 && bp_yaml_read(name, &text, &size, NULL) == BP_OK &&
-                       bp_casefile_is(text, size);
-    free(text);
-    return found;
-}
-
 /* A file that is there is meant as a file, also when its name looks like an id. What is good is
  * handed back as the circuit that it is, or is about. */
 static bp_status load(const char *name, bp_circuit **circuit, bp_casefile **file,
                       bp_report *report) {
-    if (is_case(name))
+    if (bp_is_case(name))
         return bp_casefile_load(name, file, report);
     return access(name, F_OK) == 0 ? bp_load_file(name, circuit, report)
                                    : bp_load(name, circuit, report);

@@ -1,8 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <stdarg.h>
 #include <stdlib.h>
+#include <unistd.h>
 
+#include <backprobe/casefile.h>
 #include <backprobe/load.h>
+
+#include "circuits/yaml_walk.h"
 
 #include "cli/messages.h"
 
@@ -71,6 +75,15 @@ bp_exit bp_exit_of(bp_status status) {
         break;
     }
     return BP_EXIT_INPUT;
+}
+
+bool bp_is_case(const char *name) {
+    char *text = NULL;
+    size_t size = 0;
+    const bool found = access(name, F_OK) == 0 && bp_yaml_read(name, &text, &size, NULL) == BP_OK &&
+                       bp_casefile_is(text, size);
+    free(text);
+    return found;
 }
 
 bp_circuit *bp_load_circuit(bp_cli *cli, const char *circuit, bp_exit *end) {

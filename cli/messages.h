@@ -23,6 +23,9 @@ void bp_print_report(bp_cli *cli);
 /* The exit status that goes with a status of the library. */
 bp_exit bp_exit_of(bp_status status);
 
+/* Whether a name on the command line is that of a case file. */
+bool bp_is_case(const char *name);
+
 /* CIRCUIT as written by the user. NULL: it was said why, and *end is the exit status. */
 bp_circuit *bp_load_circuit(bp_cli *cli, const char *circuit, bp_exit *end);
 

@@ -5,6 +5,9 @@
 #include "cli/repairs.h"
 
 #include <stdlib.h>
+#include <string.h>
+
+#include <backprobe/casefile.h>
 
 #include "cli/messages.h"
 
@@ -90,6 +93,23 @@ static const bp_syntax strike_syntax = {
     .read_own = read_own,
 };
 
+/* A case that is a file has to be about the same circuit. */
+static bp_status check_case(bp_cli *cli, const bp_circuit *circuit, const char *job) {
+    bp_casefile *file = NULL;
+    if (!job || !bp_is_case(job))
+        return BP_OK;
+    bp_status status = bp_casefile_load(job, &file, cli->report);
+    const char *about = file ? bp_circuit_id(bp_casefile_circuit(file)) : bp_circuit_id(circuit);
+    if (strcmp(about, bp_circuit_id(circuit)) != 0) {
+        bp_report_add(cli->report, BP_MISTAKE, job, 0, 0,
+                      "this case is about the circuit %s, the repair about %s", about,
+                      bp_circuit_id(circuit));
+        status = BP_ERR_INPUT;
+    }
+    bp_casefile_free(&file);
+    return status;
+}
+
 static bp_exit add(bp_cli *cli, const bp_arguments *arguments, entry *e) {
     bp_exit end;
     bp_circuit *circuit = bp_load_circuit(cli, arguments->names[0], &end);
@@ -100,6 +120,8 @@ static bp_exit add(bp_cli *cli, const bp_arguments *arguments, entry *e) {
     e->repair.fault = arguments->faults;
     e->repair.state = arguments->state;
     bp_status status = bp_repairs_check(circuit, &e->repair, cli->report);
+    if (status == BP_OK)
+        status = check_case(cli, circuit, e->repair.job);
     if (status == BP_OK)
         status = bp_repairs_open(e->file, true, &book, cli->report);
     if (status == BP_OK)

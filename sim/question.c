@@ -109,10 +109,21 @@ static void resolve_lead(resolver *r, const char *name, size_t *face, size_t *po
     free(names);
 }
 
-static void resolve_pair(resolver *r, const bp_pair *from, bp_asked_pair *to) {
+/* Where the black lead is unless told: on the reference; on the clamp that was taken off it, once
+ * it was, since nothing of the circuit hangs on the post any more. */
+static size_t usual_black(const resolver *r, const bp_task *task) {
+    const bp_circuit *c = r->circuit;
+    if (c->reference == BP_NONE)
+        return BP_NONE;
+    const bp_face *reference = &c->faces[c->reference];
+    const bool off = (task->done[reference->part] & BP_DID_DISCONNECT) != 0;
+    return off ? c->parts[reference->part].pins[reference->pin].harness : c->reference;
+}
+
+static void resolve_pair(resolver *r, const bp_task *task, const bp_pair *from, bp_asked_pair *to) {
     size_t red_point, black_point = BP_NONE;
     to->wire = BP_NONE;
-    to->black = r->circuit->reference;
+    to->black = usual_black(r, task);
     if (!from->red) {
         mistake(r, "the red lead is nowhere");
         return;
@@ -218,7 +229,7 @@ static void resolve_pairs(resolver *r, bp_task *task) {
     else
         for (size_t i = 0; i < a->n_pairs; i++) {
             const bp_pair every = {q->pairs ? NULL : c->points[i].id, NULL};
-            resolve_pair(r, q->pairs ? &q->pairs[i] : &every, &a->pair[i]);
+            resolve_pair(r, task, q->pairs ? &q->pairs[i] : &every, &a->pair[i]);
         }
 }
 

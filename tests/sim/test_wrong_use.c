@@ -147,6 +147,29 @@ static void a_bulb_takes_the_reference_away(void **state) {
     desk_clear(&d);
 }
 
+/* With the battery off nothing of the circuit hangs on its post: there an ohmmeter would show OL
+ * everywhere. So the black lead is on the clamp, unless it is told to be on the post: 0.2 ohm of
+ * leads and the lamp's plug of 2 mohm. */
+static void with_the_battery_off_black_is_on_its_clamp(void **state) {
+    (void)state;
+    desk d;
+    set(&d);
+    static const char *const off[] = {"disconnect BAT"};
+    static const struct {
+        const char *black, *display;
+    } row[] = {{NULL, "0.2 Ω"}, {"BAT.-", "0.2 Ω"}, {"BAT/-", "OL"}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        const bp_pair pair = {"L/2", row[i].black};
+        bp_question q = reading_of("pressed", BP_OHMS, &pair);
+        q.after = off;
+        q.n_after = 1;
+        bp_answer *a = asked(&d, &q);
+        assert_string_equal(a->states[0].readings[0].display, row[i].display);
+        bp_answer_free(&a);
+    }
+    desk_clear(&d);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(amps_across_a_battery_blow_the_meters_fuse),
@@ -155,6 +178,7 @@ int main(void) {
         cmocka_unit_test(ohms_and_diode_test_need_a_dead_circuit),
         cmocka_unit_test(millivolts_on_a_feed_show_over),
         cmocka_unit_test(a_bulb_takes_the_reference_away),
+        cmocka_unit_test(with_the_battery_off_black_is_on_its_clamp),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

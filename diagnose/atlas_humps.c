@@ -210,10 +210,30 @@ static bool split_all(bp_atlas *a, samples *s) {
     return false;
 }
 
+/* Solves vehicle after vehicle and not row after row: from one case to the next only the fault's
+ * own values then change in the solver, and not those of every part. */
+static bp_status solve(bp_atlas *a, samples *s, bp_report *report) {
+    bp_draft *by_vehicle = calloc(s->n + 1, sizeof *by_vehicle);
+    size_t *home = calloc(s->n + 1, sizeof *home), n = 0;
+    bp_status status = by_vehicle && home ? BP_OK : BP_ERR_MEMORY;
+    for (uint64_t draw = 1; n < s->n && status == BP_OK; draw++)
+        for (size_t i = 0; i < s->n; i++)
+            if (s->draft[i].draw == draw) {
+                by_vehicle[n] = s->draft[i];
+                home[n++] = i;
+            }
+    if (status == BP_OK)
+        status = bp_atlas_solve(a, by_vehicle, n, report);
+    for (size_t k = 0; k < n; k++)
+        s->draft[home[k]] = by_vehicle[k];
+    free(by_vehicle);
+    free(home);
+    return status;
+}
+
 bp_status bp_atlas_make_humps(bp_atlas *a, bp_report *report) {
     samples s = {0};
-    bp_status status =
-        samples_make(a, &s) ? bp_atlas_solve(a, s.draft, s.n, report) : BP_ERR_MEMORY;
+    bp_status status = samples_make(a, &s) ? solve(a, &s, report) : BP_ERR_MEMORY;
     if (status == BP_OK && !split_all(a, &s))
         status = BP_ERR_MEMORY;
     samples_clear(&s);

@@ -25,6 +25,18 @@ bool bp_match_add(bp_match *m, bp_suspect s) {
     return true;
 }
 
+void bp_match_scale(bp_match *m, double by) {
+    m->other *= by;
+    for (size_t i = 0; i < m->n_suspects; i++) {
+        bp_suspect *s = &m->suspect[i];
+        bp_suspect_fault *list = bp_store_keep(&m->store, s->faults, s->n_faults, sizeof *list);
+        s->probability *= by;
+        for (size_t f = 0; list && f < s->n_faults; f++)
+            list[f].probability *= by;
+        s->faults = list;
+    }
+}
+
 /* A fault as written and in words, whatever its degree. */
 static void fault_texts(bp_match *m, size_t fault, bp_suspect_fault *out) {
     bp_fault_case faults = {.n = 1};
@@ -49,7 +61,7 @@ static bp_suspect_fault make_fault(bp_match *m, size_t fault) {
     return f;
 }
 
-static int by_id(const void *x, const void *y) {
+int bp_match_by_id(const void *x, const void *y) {
     const bp_suspect_fault *a = x, *b = y;
     return strcmp(a->fault ? a->fault : "", b->fault ? b->fault : "");
 }
@@ -79,7 +91,7 @@ static bool add_class(bp_match *m, size_t number, const size_t *class_of) {
     }
     if (!list || leader == BP_NONE)
         return false;
-    qsort(list, s.n_faults, sizeof *list, by_id);
+    qsort(list, s.n_faults, sizeof *list, bp_match_by_id);
     s.says = bp_match_reason(m, bp_rank_best(m->d->posterior, leader),
                              one_part ? part_of(m, leader) : "circuit");
     return bp_match_add(m, s);
@@ -156,6 +168,10 @@ static bool build(bp_match *m, bp_report *report) {
         (m->other > HALF && !bp_match_find_pairs(m, report)))
         return false;
     qsort(m->suspect, m->n_suspects, sizeof *m->suspect, by_probability);
+    /* What did not fit any single fault fits the two. */
+    if (m->n_suspects > 0 && m->suspect[0].sort == BP_SUSPECT_PAIRS &&
+        m->suspect[0].probability > HALF)
+        m->n_misfits = 0;
     return !m->store.failed;
 }
 

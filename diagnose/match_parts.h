@@ -21,6 +21,11 @@ struct bp_match {
 
 /* Adds a suspect; false: no memory. */
 bool bp_match_add(bp_match *match, bp_suspect suspect);
+/* Multiplies all probabilities there are so far. */
+void bp_match_scale(bp_match *match, double by);
+
+/* For qsort: two bp_suspect_fault by their ids. */
+int bp_match_by_id(const void *x, const void *y);
 
 /* reasons.c: which readings speak for a hypothesis (BP_NONE: the healthy circuit); `good` names
  * what would be good: "W18", "circuit". In the store. */

@@ -15,21 +15,28 @@
 
 #include <backprobe/seen.h>
 
-enum { KEY_SEEN = BP_KEY_OWN };
+enum { KEY_SEEN = BP_KEY_OWN, KEY_QUICK };
+
+/* What only faults is asked. */
+typedef struct own_arguments {
+    bool seen, quick;
+} own_arguments;
 
 static const struct argp_option options[] = {
     {"seen", KEY_SEEN, NULL, 0,
      "work out which instruments and senses tell each fault from the good circuit, at its typical "
-     "degree; takes a while",
+     "degree; takes a while; --json does so by itself",
      0},
+    {"quick", KEY_QUICK, NULL, 0, "with --json: leave that out", 0},
     BP_OPTION_UNITS,
     BP_OPTION_JSON,
     BP_OPTION_CSV,
     {0}};
 
 static bp_exit read_own(const bp_arguments *arguments, int key, const char *value, void *own) {
-    (void)arguments, (void)key, (void)value;
-    *(bool *)own = true;
+    own_arguments *wanted = own;
+    (void)arguments, (void)value;
+    *(key == KEY_SEEN ? &wanted->seen : &wanted->quick) = true;
     return BP_EXIT_CARRY_ON;
 }
 
@@ -275,10 +282,12 @@ static bp_exit list_faults(bp_cli *cli, const bp_arguments *arguments, bool with
 
 static bp_exit run(bp_cli *cli, int argc, char **argv) {
     bp_arguments arguments;
-    bool with_seen = false;
-    bp_exit end = bp_arguments_read(&arguments, cli, &syntax, argc, argv, &with_seen);
+    own_arguments wanted = {0};
+    bp_exit end = bp_arguments_read(&arguments, cli, &syntax, argc, argv, &wanted);
+    if (end == BP_EXIT_CARRY_ON && wanted.seen && wanted.quick)
+        end = bp_wrong_usage(cli, "--seen and --quick: one of them");
     if (end == BP_EXIT_CARRY_ON)
-        end = list_faults(cli, &arguments, with_seen);
+        end = list_faults(cli, &arguments, wanted.seen || (arguments.json && !wanted.quick));
     bp_arguments_free(&arguments);
     return end;
 }

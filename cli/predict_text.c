@@ -36,8 +36,8 @@ static bool is_clamp(const bp_prediction *p) { return p->question->instrument ==
 static void head_place(bp_columns *table, const bp_prediction *p, const char *where) {
     bp_columns_head(table, 0, is_clamp(p) ? "around" : "red", BP_CELL_LEFT, false);
     bp_columns_head(table, 1, is_clamp(p) ? "" : "black", BP_CELL_LEFT, false);
-    bp_columns_head(table, 2, is_clamp(p) ? "where the current comes from and goes to" : where,
-                    BP_CELL_LEFT, true);
+    bp_columns_head(table, 2, is_clamp(p) ? "current from where to where" : where, BP_CELL_LEFT,
+                    true);
 }
 
 static const char *or_empty(const char *text) { return text ? text : ""; }

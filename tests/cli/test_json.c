@@ -140,7 +140,7 @@ static void compare(const char *name, const char *const *commands) {
 COMPARE(circuits, "circuits --json")
 COMPARE(show, "show fuel-pump --json", "show divider.yaml --json")
 COMPARE(check, "check mistakes.yaml divider.yaml --json")
-COMPARE(faults, "faults fuel-pump --json", "faults divider.yaml --seen --json")
+COMPARE(faults, "faults fuel-pump --quick --json", "faults divider.yaml --json")
 /* A healthy circuit, one that buzzes, an overloaded fuse, a blown one, an ammeter, an action. */
 COMPARE(predict, "predict divider.yaml --json", "predict buzzer.yaml --json",
         "predict overload.yaml --json",

@@ -10,6 +10,7 @@
 
 #include "tests/bench/measure.h"
 #include "tests/bench/one_case.h"
+#include "tests/bench/one_run.h"
 
 enum { RUNS = 7 };
 
@@ -65,6 +66,7 @@ int main(int n, char **argument) {
     print_machine();
     bool good = bench_one_case(circuit, "running", "G3:resistance");
     good = bench_table(circuit, report) && good;
+    good = bench_runs(report) && good;
     print_report(report);
     bp_circuit_free(&circuit);
     bp_report_free(&report);

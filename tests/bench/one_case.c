@@ -82,7 +82,7 @@ static bool write_deck(const bp_deck *deck, const double *values, const char *pa
     return f && fclose(f) == 0;
 }
 
-static bool run_process(const char *deck, const char *output) {
+bool bench_run_process(const char *deck, const char *output) {
     char *argument[] = {(char[]){"ngspice"}, (char[]){"-b"}, strdup(deck), NULL};
     /* It does not start without a home; ours is empty. */
     char *around[] = {(char[]){"HOME=."}, (char[]){"TZ=UTC0"}, NULL};
@@ -139,7 +139,7 @@ static double time_processes(const cases *k) {
         const double start = now();
         for (size_t i = 0; i < CASES; i++) {
             if (!write_deck(k->bench.deck, k->values[i], "case.cir") ||
-                !run_process("case.cir", "case.out"))
+                !bench_run_process("case.cir", "case.out"))
                 return NAN;
             const double differs = disagreement(k, i, "case.out");
             most = isnan(differs) ? INFINITY : fmax(most, differs);

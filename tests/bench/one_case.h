@@ -15,4 +15,7 @@
  * for the severity. */
 bool bench_one_case(const bp_circuit *circuit, const char *state, const char *fault);
 
+/* One `ngspice -b` with this deck, its standard output into a file; false: it failed. */
+bool bench_run_process(const char *deck, const char *output);
+
 #endif

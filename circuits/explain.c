@@ -158,6 +158,7 @@ static bp_explained *add_item(finder *f, const bp_part *part, const bp_branch *w
     *e = (bp_explained){.part = part->index,
                         .pin = {fed ? way->to : way->from, fed ? way->from : way->to},
                         .words = way->words,
+                        .source = BP_NONE,
                         .listens = way->sort == BP_BRANCH_SIGNAL};
     return e;
 }
@@ -201,6 +202,24 @@ static void add_input(finder *f, const bp_part *part, const bp_branch *way) {
         find_routes(f, node, false, e->ground, &e->n_grounds);
 }
 
+/* Where the plug's spark comes from: over leads and gaps, past no other plug. */
+static void add_spark(finder *f, const bp_part *part, const bp_branch *way) {
+    const size_t node = node_of(part, way->from);
+    size_t n, at = node;
+    if (!(bp_graph_search(&f->graph, node, BP_GOAL_SPARK, f->path, &n) < BP_COST_LOAD))
+        return;
+    for (size_t i = 0; i < n; i++) {
+        const bp_edge *e = &f->graph.edges[f->path[i]];
+        at = e->node[e->node[0] == at];
+    }
+    bp_explained *e = add_item(f, part, way, 0);
+    if (!e)
+        return;
+    e->source = f->graph.spark_of[at];
+    add_route(f, n, node, true, e->feed, &e->n_feeds);
+    find_routes(f, node_of(part, way->to), false, e->ground, &e->n_grounds);
+}
+
 static bool is_wired(const bp_part *part, size_t pin) {
     const bp_pin *p = &part->pins[pin];
     return p->n_wires > 0 || part->circuit->faces[p->own].part != part->index || !p->optional;
@@ -213,6 +232,8 @@ static void explain_way(finder *f, const bp_part *part, const bp_branch *way) {
     bar(f, part->index, pin, true);
     if (way->sort == BP_BRANCH_SIGNAL)
         add_input(f, part, way);
+    else if (way->sort == BP_BRANCH_SPARK)
+        add_spark(f, part, way);
     else if (way->sort == BP_BRANCH_LOAD || way->sort == BP_BRANCH_DROPS)
         try_load(f, part, way);
     bar(f, part->index, pin, false);

@@ -75,7 +75,9 @@ static void add_ways(bp_graph *g, const bp_part *part) {
         add_positions(g, part);
     else if (kind->ways)
         for (const bp_branch *w = kind->ways; w->sort != BP_BRANCH_NONE; w++) {
-            if (w->sort != BP_BRANCH_SIGNAL)
+            if (w->sort == BP_BRANCH_SPARK_SOURCE)
+                g->spark_of[own(part, w->from)] = part->index;
+            else if (w->sort != BP_BRANCH_SIGNAL)
                 add_inside(g, part, w->from, w->to, w->sort,
                            w->sort == BP_BRANCH_SWITCHED ? w->words : NULL);
         }
@@ -121,6 +123,10 @@ bp_status bp_graph_build(bp_graph *g, const bp_circuit *circuit) {
     const bp_part *battery = &circuit->parts[feed->part];
     g->plus = own(battery, feed->pin);
     g->minus = own(battery, feed->pin == 0 ? 1 : 0);
+    g->spark_of = malloc((circuit->n_nodes + 1) * sizeof *g->spark_of);
+    g->no_memory = !g->spark_of;
+    for (size_t i = 0; g->spark_of && i < circuit->n_nodes; i++)
+        g->spark_of[i] = BP_NONE;
     for (size_t i = 0; i < circuit->n_parts && !g->no_memory; i++)
         add_part(g, &circuit->parts[i]);
     if (circuit->ideal_bond)
@@ -133,6 +139,7 @@ bp_status bp_graph_build(bp_graph *g, const bp_circuit *circuit) {
 
 void bp_graph_clear(bp_graph *graph) {
     free(graph->edges);
+    free(graph->spark_of);
     free(graph->live);
     free(graph->bonded);
     *graph = (bp_graph){0};
@@ -159,13 +166,13 @@ static bool contradicts(const bp_graph *g, const reach *reached, size_t at, size
     return false;
 }
 
-static void relax(const bp_graph *g, size_t at, size_t from, bool feed, reach *reached) {
-    const bool *closed = feed ? g->bonded : g->live;
+static void relax(const bp_graph *g, size_t at, size_t from, bp_goal goal, reach *reached) {
+    const bool *closed = goal == BP_GOAL_GROUND ? g->live : g->bonded;
     for (size_t i = 0; i < g->n; i++) {
         const bp_edge *e = &g->edges[i];
         const bool forward = e->node[0] == at;
         if (e->barred || (!forward && e->node[1] != at) ||
-            (e->sort == BP_BRANCH_ONE_WAY && forward == feed))
+            (e->sort == BP_BRANCH_ONE_WAY && forward == (goal != BP_GOAL_GROUND)))
             continue;
         const size_t to = e->node[forward];
         const double cost = reached[at].cost + e->cost;
@@ -195,8 +202,15 @@ static double trace(const bp_graph *g, const reach *reached, size_t from, size_t
     return reached[end].cost;
 }
 
-double bp_graph_search(const bp_graph *g, size_t from, bool feed, size_t *path, size_t *n) {
-    const size_t end = feed ? g->plus : g->minus, n_nodes = g->circuit->n_nodes;
+static bool is_there(const bp_graph *g, size_t node, bp_goal goal) {
+    return goal == BP_GOAL_SPARK  ? g->spark_of[node] != BP_NONE
+           : goal == BP_GOAL_FEED ? node == g->plus
+                                  : node == g->minus;
+}
+
+double bp_graph_search(const bp_graph *g, size_t from, bp_goal goal, size_t *path, size_t *n) {
+    const size_t n_nodes = g->circuit->n_nodes;
+    size_t end = BP_NONE;
     reach *reached = malloc((n_nodes + 1) * sizeof *reached);
     *n = 0;
     if (!reached)
@@ -204,18 +218,20 @@ double bp_graph_search(const bp_graph *g, size_t from, bool feed, size_t *path, 
     for (size_t i = 0; i < n_nodes; i++)
         reached[i] = (reach){INFINITY, 0, false};
     reached[from].cost = 0;
-    for (;;) {
+    while (end == BP_NONE) {
         size_t at = BP_NONE;
         for (size_t i = 0; i < n_nodes; i++)
             if (!reached[i].done && reached[i].cost < INFINITY &&
                 (at == BP_NONE || reached[i].cost < reached[at].cost))
                 at = i;
-        if (at == BP_NONE || at == end)
+        if (at == BP_NONE)
             break;
+        if (is_there(g, at, goal))
+            end = at;
         reached[at].done = true;
-        relax(g, at, from, feed, reached);
+        relax(g, at, from, goal, reached);
     }
-    const double cost = trace(g, reached, from, end, path, n);
+    const double cost = end == BP_NONE ? INFINITY : trace(g, reached, from, end, path, n);
     free(reached);
     return cost;
 }

@@ -192,6 +192,19 @@ static void tell_load(const teller *t, const bp_explained *e) {
     tell_guard(t, e);
 }
 
+static void tell_spark(const teller *t, const bp_explained *e) {
+    name_item(t, e);
+    fputs(" gets its spark from ", t->f);
+    name_part(t, e->source);
+    if (e->feed[0].n)
+        tell_feed(t, &e->feed[0]);
+    fputs(e->n_grounds ? ". Its ground goes" : ", and finds no ground.", t->f);
+    if (e->n_grounds) {
+        tell_ground(t, &e->ground[0]);
+        fputc('.', t->f);
+    }
+}
+
 static void tell_input(const teller *t, const bp_explained *e) {
     name_item(t, e);
     if (e->n_feeds + e->n_grounds == 0)
@@ -211,6 +224,8 @@ static void tell_input(const teller *t, const bp_explained *e) {
 static void tell(const teller *t, const bp_explained *e) {
     if (e->listens)
         tell_input(t, e);
+    else if (e->source != BP_NONE)
+        tell_spark(t, e);
     else
         tell_load(t, e);
 }

@@ -105,11 +105,13 @@ typedef struct bp_mode_decl {
 /* What lies between two pins of a part, for those who follow the current through a circuit. */
 typedef enum bp_branch_sort {
     BP_BRANCH_NONE,
-    BP_BRANCH_LOAD,     /* takes what it is given: what the circuit is for */
-    BP_BRANCH_DROPS,    /* a resistor: in the way of something, or a load itself */
-    BP_BRANCH_GUARDS,   /* a fuse */
-    BP_BRANCH_SWITCHED, /* a contact or an output */
-    BP_BRANCH_ONE_WAY,  /* from the first pin to the second only */
+    BP_BRANCH_LOAD,         /* takes what it is given: what the circuit is for */
+    BP_BRANCH_DROPS,        /* a resistor: in the way of something, or a load itself */
+    BP_BRANCH_GUARDS,       /* a fuse */
+    BP_BRANCH_SWITCHED,     /* a contact or an output */
+    BP_BRANCH_ONE_WAY,      /* from the first pin to the second only */
+    BP_BRANCH_SPARK,        /* a gap that the first pin's high voltage jumps to the second */
+    BP_BRANCH_SPARK_SOURCE, /* the first pin gives that high voltage */
     BP_BRANCH_SIGNAL /* the first pin listens to what it is connected to; the second is its ground
                       */
 } bp_branch_sort;

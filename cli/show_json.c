@@ -171,7 +171,10 @@ static json_t *explanation_json(const bp_circuit *circuit) {
         bp_json_set(object, "part", bp_json_text(part->id));
         bp_json_set(object, "pin", bp_json_text(part->pins[e->pin[0]].name));
         bp_json_set(object, "other_pin", bp_json_text(part->pins[e->pin[1]].name));
-        bp_json_set(object, "sort", bp_json_text(e->listens ? "input" : "load"));
+        bp_json_set(object, "sort",
+                    bp_json_text(e->listens             ? "input"
+                                 : e->source != BP_NONE ? "spark"
+                                                        : "load"));
         bp_json_set(object, "feeds", routes_json(circuit, e->feed, e->n_feeds));
         bp_json_set(object, "grounds", routes_json(circuit, e->ground, e->n_grounds));
         bp_json_set(object, "guard",

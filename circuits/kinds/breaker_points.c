@@ -70,6 +70,10 @@ static const bp_mode_decl modes[] = {
                         .weight = 1},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_POINTS_PIN_1, BP_POINTS_PIN_31, "while closed"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_breaker_points = {
     .id = "breaker-points",
     .words = "breaker points",
@@ -81,6 +85,7 @@ const bp_kind bp_kind_breaker_points = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 6,
     .fit = 25,
     .price = 12,

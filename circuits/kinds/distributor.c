@@ -84,6 +84,10 @@ static const bp_mode_decl modes[] = {
                                     .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_DROPS, BP_DISTRIBUTOR_PIN_4, BP_DISTRIBUTOR_PIN_OUT, NULL},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_distributor = {
     .id = "distributor",
     .words = "distributor",
@@ -93,6 +97,7 @@ const bp_kind bp_kind_distributor = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 4,
     .fit = 10,
     .price = 30,

@@ -165,6 +165,8 @@ static const bp_mode_decl modes[] = {
 
 static const bp_branch ways[] = {
     {BP_BRANCH_LOAD, BP_IGNITION_PIN_15, BP_IGNITION_PIN_1, "the primary of"},
+    {BP_BRANCH_SPARK_SOURCE, BP_IGNITION_PIN_4, BP_IGNITION_PIN_1, NULL},
+    {BP_BRANCH_SPARK_SOURCE, BP_IGNITION_PIN_4B, BP_IGNITION_PIN_1, NULL},
     {.sort = BP_BRANCH_NONE}};
 
 const bp_kind bp_kind_ignition_coil = {

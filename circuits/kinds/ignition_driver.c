@@ -146,6 +146,11 @@ static const bp_mode_decl modes[] = {
              "below that voltage it is sound: the kick of the primary shows it on an oscilloscope"},
     {.id = NULL}};
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SWITCHED, BP_IGNITER_PIN_OUT, BP_IGNITER_PIN_31, "while it is asked to"},
+    {BP_BRANCH_LOAD, BP_IGNITER_PIN_15, BP_IGNITER_PIN_31, "the module of"},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_ignition_driver = {
     .id = "ignition-driver",
     .words = "ignition driver",
@@ -157,6 +162,7 @@ const bp_kind bp_kind_ignition_driver = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 5,
     .fit = 20,
     .price = 120,

@@ -73,6 +73,8 @@ static const bp_mode_decl modes[] = {
                                  .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_DROPS, 0, 1, NULL}, {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_ignition_lead = {
     .id = "ignition-lead",
     .words = "ignition lead",
@@ -81,6 +83,7 @@ const bp_kind bp_kind_ignition_lead = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 3,
     .fit = 5,
     .price = 15,

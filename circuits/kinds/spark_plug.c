@@ -108,6 +108,9 @@ static const bp_mode_decl modes[] = {
                               .intermittent = true},
     {.id = NULL}};
 
+static const bp_branch ways[] = {{BP_BRANCH_SPARK, BP_PLUG_PIN_4, BP_PLUG_PIN_31, NULL},
+                                 {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_spark_plug = {
     .id = "spark-plug",
     .words = "spark plug",
@@ -117,6 +120,7 @@ const bp_kind bp_kind_spark_plug = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 6,
     .fit = 6,
     .price = 6,

@@ -4,6 +4,8 @@
  * voltage, and in a run switches in step with the engine.
  */
 #include "circuits/kinds/ignition_driver.h"
+#include <stdio.h>
+
 #include "sim/module.h"
 #include "sim/pulse.h"
 #include "sim/wave.h"
@@ -112,6 +114,18 @@ static bp_move next(const bp_view *view) {
     return bp_stage_next(view, asked, amps(view), NAN);
 }
 
+/* Limiting the current it turns what the coil leaves of the battery's voltage into heat; on its
+ * heat sink it stands this much, W: from memory. The battery straight on it is more. */
+#define MOST_WATTS 75.0
+
+static bool strained(const bp_view *view, char *words, size_t size) {
+    const double watts = amps(view) * across(view);
+    if (watts <= MOST_WATTS)
+        return false;
+    snprintf(words, size, "would turn %.0f W into heat, and it stands %g W", watts, MOST_WATTS);
+    return true;
+}
+
 static void behave(const bp_view *view, bp_behaviour *out) {
     const bool dead = view->setting != BP_IGNITER_SET_OFF && !alive(view, true);
     bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches the coil on", out);
@@ -205,6 +219,8 @@ const bp_model bp_model_ignition_driver = {
     .positions = bp_stage_positions,
     .next = next,
     .behave = behave,
+    .output_on = BP_IGNITER_SET_ON,
+    .strained = strained,
     .says = bp_stage_says,
     .wave = &wave,
 };

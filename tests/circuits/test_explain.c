@@ -149,12 +149,34 @@ static void inputs_and_one_way_streets(void **state) {
     bp_circuit_free(&circuit);
 }
 
+/* High voltage has no feed of its own: it comes from the coil, over leads and gaps. */
+static void a_plug_and_its_coil(void **state) {
+    (void)state;
+    static const char *const want[] = {
+        "The primary of T is fed from battery positive directly. Its ground goes through B (while "
+        "closed) to battery negative. B switches its ground. No fuse guards it.",
+        "P gets its spark from T through L1 and D. Its ground goes to G (head), and over the "
+        "engine "
+        "and G1 to battery negative.",
+        NULL};
+    bp_circuit *circuit = loaded(
+        "BAT: {kind: battery}, T: {kind: ignition-coil}, B: {kind: breaker-points}, "
+        "L1: {kind: ignition-lead}, D: {kind: distributor}, P: {kind: spark-plug}, "
+        "G: {kind: ground, on: engine, label: head}, G1: {kind: ground, on: engine}",
+        "W1: {from: BAT.+, to: T.15}, W2: {from: T.1, to: B.1}, W3: {from: B.31, to: BAT.-}, "
+        "W4: {from: T.4, to: L1.1}, W5: {from: L1.2, to: D.4}, W6: {from: D.out, to: P.4}, "
+        "W7: {from: P.31, to: G}, W8: {from: G1, to: BAT.-}");
+    says(circuit, want);
+    bp_circuit_free(&circuit);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_relay_and_its_load),
         cmocka_unit_test(a_motor_that_runs_both_ways),
         cmocka_unit_test(ways_through_a_contact_that_throws_over),
         cmocka_unit_test(inputs_and_one_way_streets),
+        cmocka_unit_test(a_plug_and_its_coil),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -168,6 +168,25 @@ static void no_driver_is_given_the_battery(void **state) {
     desk_clear(&d);
 }
 
+/* An ignition driver that limits its current to 7.5 A lives on what the coil leaves it. With the
+ * battery straight on it: 12 V less 7.6 A x 0.124 ohm are 11.1 V, and 84 W. */
+static void no_ignition_driver_is_given_the_battery(void **state) {
+    (void)state;
+    static const trial rows[] = {
+        {"feed T.1", NULL, {"as soon as its output is switched on, A1 would turn 84 W into heat"}},
+        {"feed T.15", NULL, {NULL}},
+    };
+    desk d;
+    desk_set(&d,
+             SOURCE ", T: {kind: ignition-coil, primary: 3 ohm}, "
+                    "A1: {kind: ignition-driver, limit: 7.5 A}",
+             "W1: {from: B.+, to: T.15}, W2: {from: T.1, to: A1.out}, W3: {from: A1.31, to: B.-}, "
+             "W4: {from: A1.15, to: B.+}",
+             "on: {}");
+    TRY(&d, rows);
+    desk_clear(&d);
+}
+
 /* An output whose own feed is gone takes 12 V put on it backwards, into 6 ohm behind its fuse: 11.7
  * V and 0.8 V of the diode less leave 1.8 A, and the module itself takes 0.1 A. */
 static void no_output_is_fed_backwards(void **state) {
@@ -224,6 +243,7 @@ int main(void) {
         cmocka_unit_test(a_short_is_refused_with_its_current),
         cmocka_unit_test(twelve_volts_stay_off_five_volt_pins),
         cmocka_unit_test(no_driver_is_given_the_battery),
+        cmocka_unit_test(no_ignition_driver_is_given_the_battery),
         cmocka_unit_test(no_output_is_fed_backwards),
         cmocka_unit_test(nothing_is_connected_to_an_airbag_circuit),
     };

@@ -12,7 +12,9 @@
 
 /* Readings this near take the same moves, V: moves change by about as much, relatively, as the
  * readings do in relation to the supply. The benchmark prints what that costs. */
-#define KIN_VOLTS 2.5
+#define KIN_VOLTS 2.0
+/* ... and those of another fault when they are nearer still: what flows where may differ. */
+#define KIN_VOLTS_OTHER 0.8
 
 typedef struct leader {
     size_t row, state;
@@ -22,12 +24,14 @@ static bool is_number(const bp_look *look, size_t i) {
     return (look->sort[i] & ~BP_CELL_FIRM) == BP_CELL_VALUE;
 }
 
-static bool are_near(const bp_atlas *a, const bp_look *x, const bp_look *y, size_t s) {
+static bool are_near(const bp_atlas *a, size_t row, size_t other, size_t s) {
+    const bp_look *x = &a->look[row], *y = &a->look[other];
+    const double most = a->row[row].fault == a->row[other].fault ? KIN_VOLTS : KIN_VOLTS_OTHER;
     if (x->condition[s] != y->condition[s])
         return false;
     for (size_t i = s * a->n_places; i < (s + 1) * a->n_places; i++)
         if (is_number(x, i) != is_number(y, i) ||
-            (is_number(x, i) && fabs(x->volts[i] - y->volts[i]) > KIN_VOLTS))
+            (is_number(x, i) && fabs(x->volts[i] - y->volts[i]) > most))
             return false;
     return true;
 }
@@ -40,7 +44,7 @@ static size_t find_leaders(bp_atlas *a, leader *list) {
         const size_t first = n;
         for (size_t r = 0; r < a->n_rows; r++) {
             size_t k = first;
-            while (k < n && !are_near(a, &a->look[list[k].row], &a->look[r], s))
+            while (k < n && !are_near(a, list[k].row, r, s))
                 k++;
             if (k == n)
                 list[n++] = (leader){r, s};

@@ -104,6 +104,7 @@ typedef struct maker {
     const bp_asked *asked;
     const bp_outcome *outcome;
     bp_store *store;
+    bp_scene *scene;
 } maker;
 
 /* Where the leads are: the same in every state, so the texts of the first serve all. */
@@ -220,7 +221,7 @@ static void make_phases(const maker *m, bp_answer *a) {
         make_phase_name(m, p, out);
         out->condition = condition_of(p, m->circuit->n_parts);
         make_readings(m, p->state, nth, a, out);
-        bp_make_notices(m->store, &m->asked->task[0], o->deck, p, out);
+        bp_make_notices(m->store, m->scene, &m->asked->task[0], o->deck, p, out);
     }
 }
 
@@ -244,11 +245,11 @@ static void make_nothing(const maker *m, const char *why, bp_answer *a) {
 }
 
 bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit,
-                          const bp_asked *asked, const bp_outcome *outcome) {
+                          const bp_asked *asked, const bp_outcome *outcome, bp_scene *scene) {
     owned *o = calloc(1, sizeof *o);
     if (!o)
         return NULL;
-    const maker m = {question, circuit, asked, outcome, &o->store};
+    const maker m = {question, circuit, asked, outcome, &o->store, scene};
     char faults[600];
     bp_fault_write(circuit, &asked->task[0].faults, faults, sizeof faults);
     o->answer.circuit = bp_store_copy(&o->store, circuit->id);

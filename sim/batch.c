@@ -30,7 +30,8 @@ typedef struct batch {
     size_t n_jobs;
     size_t *ready; /* questions that are complete but not answered yet */
     size_t n_ready;
-    bool between; /* it is the turn of those between the ends */
+    bool between;   /* it is the turn of those between the ends */
+    bp_scene scene; /* room for making answers */
     bp_answer **answer;
     size_t n, done;
     bp_report *report;
@@ -56,8 +57,8 @@ static void finish(batch *r, size_t q) {
         bp_report_add(r->report, BP_MISTAKE, NULL, 0, 0, "%s", why);
         r->status = BP_ERR_USAGE;
     } else {
-        r->answer[q] =
-            bp_answer_make(&r->question[q], bp_lab_circuit(r->lab), &e->asked, e->outcome);
+        r->answer[q] = bp_answer_make(&r->question[q], bp_lab_circuit(r->lab), &e->asked,
+                                      e->outcome, &r->scene);
         if (!r->answer[q])
             r->status = BP_ERR_MEMORY;
     }
@@ -247,6 +248,7 @@ bp_status bp_lab_ask_steady(bp_lab *lab, const bp_question *questions, size_t n,
         r.status = BP_ERR_MEMORY;
     for (size_t q = 0; q < n; q++)
         errand_clear(&r.errand[q]);
+    bp_scene_clear(&r.scene);
     bp_lab_forget_decks(lab);
     free(r.errand);
     free(r.of_job);

@@ -107,10 +107,10 @@ static double supply_volts(const teller *t) {
 
 static bool teller_open(teller *t) {
     const size_t n = t->circuit->n_parts + t->deck->plan.n_leads + 1;
-    t->notice = calloc(n, sizeof *t->notice);
-    t->blown = calloc(n, sizeof *t->blown);
-    t->chatter = calloc(n, sizeof *t->chatter);
-    t->remark = calloc(n, sizeof *t->remark);
+    t->notice = malloc(n * sizeof *t->notice);
+    t->blown = malloc(n * sizeof *t->blown);
+    t->chatter = malloc(n * sizeof *t->chatter);
+    t->remark = malloc(n * sizeof *t->remark);
     return t->notice && t->blown && t->chatter && t->remark;
 }
 
@@ -126,15 +126,14 @@ static void teller_close(teller *t) {
     free(t->remark);
 }
 
-void bp_make_notices(bp_store *store, const bp_task *task, const bp_deck *deck,
+void bp_make_notices(bp_store *store, bp_scene *scene, const bp_task *task, const bp_deck *deck,
                      const bp_phase *phase, bp_state_answer *out) {
     const bp_circuit *circuit = deck->circuit;
-    bp_scene scene;
-    const bool set = bp_scene_set(&scene, task, deck, phase);
+    const bool set = bp_scene_set(scene, task, deck, phase);
     teller t = {.store = store,
                 .circuit = circuit,
                 .deck = deck,
-                .scene = &scene,
+                .scene = scene,
                 .phase = phase,
                 .out = out};
     if (teller_open(&t) && set) {
@@ -143,9 +142,8 @@ void bp_make_notices(bp_store *store, const bp_task *task, const bp_deck *deck,
             tell_part(&t, i);
         for (size_t i = 0; i < deck->plan.n_leads; i++)
             tell_lead(&t, i);
-        bp_make_warmth(store, &scene, out);
+        bp_make_warmth(store, scene, out);
     } else
         store->failed = true;
     teller_close(&t);
-    bp_scene_clear(&scene);
 }

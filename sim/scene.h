@@ -13,7 +13,8 @@ typedef struct bp_scene {
     double *values; /* owned */
 } bp_scene;
 
-/* False: no memory; clear it in either case. */
+/* Begins as {0}; one after the other may be looked at with the same scene, which is cheaper while
+ * the deck stays. False: no memory; clear it in either case. */
 bool bp_scene_set(bp_scene *scene, const bp_task *task, const bp_deck *deck, const bp_phase *phase);
 void bp_scene_clear(bp_scene *scene);
 

@@ -94,8 +94,9 @@ static bp_status compose(bp_canvas *canvas, const bp_facts *facts, size_t n_page
         bp_block_cautions(&flow);
     }
     draw_next_pages(&flow, l);
+    const bp_status status = bp_block_waveforms(&flow);
     bp_flow_end(&flow);
-    return BP_OK;
+    return status;
 }
 
 bp_status bp_sheet_compose(bp_canvas *canvas, const bp_facts *facts) {

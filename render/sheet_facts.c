@@ -140,6 +140,8 @@ bp_status bp_facts_gather(bp_facts *facts, bp_lab *lab, const bp_sheet_options *
         status = choose_state(facts, lab, report);
     if (status == BP_OK)
         status = bp_drops_gather(facts, lab, report);
+    if (status == BP_OK)
+        status = bp_waves_gather(facts, lab, report);
     if (status == BP_OK) {
         const char *solver = bp_lab_solver(lab);
         snprintf(facts->solver, sizeof facts->solver, "%s", solver ? solver : "ngspice");
@@ -155,6 +157,7 @@ void bp_facts_clear(bp_facts *facts) {
     bp_answer_free(&facts->fault);
     bp_path_clear(&facts->path);
     bp_drops_clear(&facts->drops);
+    bp_waves_clear(facts);
     bp_words_clear(&facts->notices);
     bp_words_clear(&facts->gives_away);
     free(facts->columns);

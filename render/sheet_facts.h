@@ -5,6 +5,7 @@
 #ifndef BP_RENDER_SHEET_FACTS_H
 #define BP_RENDER_SHEET_FACTS_H
 
+#include <backprobe/scope.h>
 #include <backprobe/sheet.h>
 
 #include "circuits/circuit.h"
@@ -58,8 +59,11 @@ typedef struct bp_facts {
     bp_path path;
     bp_drops drops;
     bp_words notices, gives_away;
-    bp_look *looks; /* by part, as with the fault */
-    bp_tag *tags;   /* by point; strings are owned by the answers */
+    bp_look *looks;       /* by part, as with the fault */
+    bp_tag *tags;         /* by point; strings are owned by the answers */
+    bp_scope_run **waves; /* of the circuit's waveforms: n_waves good ones, then as many with the
+                             fault, NULL when healthy */
+    size_t n_waves;
 } bp_facts;
 
 /* Asks the lab for all of it. Free with bp_facts_clear whatever comes back. */
@@ -87,6 +91,10 @@ extern const double bp_whole_limit;
 /* Finds the way of the current and the drops along it. state: the one shown. */
 bp_status bp_drops_gather(bp_facts *facts, bp_lab *lab, bp_report *report);
 void bp_drops_clear(bp_drops *drops);
+
+/* Runs the circuit's waveforms. */
+bp_status bp_waves_gather(bp_facts *facts, bp_lab *lab, bp_report *report);
+void bp_waves_clear(bp_facts *facts);
 
 /* Words. */
 bp_status bp_words_notices(bp_facts *facts);

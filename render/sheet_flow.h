@@ -30,6 +30,8 @@ void bp_block_conditions(bp_flow *flow, const char *conditions);
 void bp_block_readings(bp_flow *flow);
 void bp_block_drops(bp_flow *flow);
 void bp_block_cautions(bp_flow *flow);
+/* BP_ERR_MEMORY, else BP_OK. */
+bp_status bp_block_waveforms(bp_flow *flow);
 
 /* The boxes of what is noticed and what gives it away: how many (at most 2), how high at a width,
  * and one drawn. */

@@ -19,6 +19,7 @@
     X(table)                  \
     X(sheet)                  \
     X(match)                  \
+    X(next)                   \
     X(repairs)                \
     X(scope)                  \
     X(doctor)

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "sim/model.h"
+
 /* Minutes, common practice: what a practised hand takes with the tools laid out. What is stated for
  * a part or a point (`access`) comes on top. */
 #define READ 0.3    /* leads on, look, leads off */
@@ -63,7 +65,12 @@ void bp_bench_top_reset(bp_bench_top *top) {
     top->n_after = 0;
 }
 
-bool bp_bench_top_reached(const bp_bench_top *top, size_t part) { return top->reached[part]; }
+void bp_bench_top_take(bp_bench_top *top, const bp_bench_top *from) {
+    bool *reached = top->reached;
+    memcpy(reached, from->reached, from->circuit->n_parts * sizeof *reached);
+    *top = *from;
+    top->reached = reached;
+}
 
 /* ---- getting there ---- */
 
@@ -75,10 +82,20 @@ static double lead_minutes(const bp_bench_top *top, size_t face, size_t point) {
     return point != BP_NONE ? c->points[point].access : c->parts[part].access;
 }
 
+/* Whether a fuse has blown or a switch has tripped is seen at the part itself; what lamps and
+ * motors do is noticed from where one stands. */
+static bool is_hidden(const bp_part *p) {
+    const bp_model *model = bp_models[bp_kind_index(p->kind)];
+    return model->senses == BP_SEEN && (model->lasting || p->kind->settings);
+}
+
 static double leads_minutes(const bp_bench_top *top, const bp_test *t) {
     const bp_circuit *c = top->circuit;
-    if (t->part != BP_NONE || t->instrument == BP_AMPS_CLAMP)
-        return 0;
+    if (t->part != BP_NONE)
+        return top->reached[t->part] || !is_hidden(&c->parts[t->part]) ? 0
+                                                                       : c->parts[t->part].access;
+    if (t->instrument == BP_AMPS_CLAMP)
+        return t->at == BP_NONE || top->reached[t->at] ? 0 : c->parts[t->at].access;
     if (t->at != BP_NONE)
         return IN_LINE + (top->reached[t->at] ? 0 : c->parts[t->at].access);
     const double red = lead_minutes(top, t->red, t->red_point);
@@ -213,4 +230,23 @@ void bp_bench_top_made(bp_bench_top *top, const bp_test *t) {
         reach(top, c->faces[t->red].part);
     if (t->red != BP_NONE)
         reach(top, c->faces[t->black == BP_NONE ? c->reference : t->black].part);
+}
+
+/* ---- repairs ---- */
+
+/* Driving off or switching on once more, to see that the complaint is gone. */
+#define PROVE 1.0
+/* One terminal of a plug cut off, crimped anew and pushed in: common practice. */
+#define TERMINAL_MINUTES 20.0
+#define TERMINAL_MONEY 2.0
+
+double bp_fix_minutes(const bp_circuit *c, const bp_fault *fault) {
+    const bp_part *p = &c->parts[fault->part];
+    const bool terminal = bp_fault_mode(c, fault)->scope != BP_SCOPE_PART;
+    return p->access + (terminal ? TERMINAL_MINUTES : p->fit) + PROVE;
+}
+
+double bp_fix_money(const bp_circuit *c, const bp_fault *fault) {
+    return bp_fault_mode(c, fault)->scope != BP_SCOPE_PART ? TERMINAL_MONEY
+                                                           : c->parts[fault->part].price;
 }

@@ -19,12 +19,17 @@ void bp_bench_top_free(bp_bench_top **top);
 /* As it was when nothing was done. */
 void bp_bench_top_reset(bp_bench_top *top);
 
+/* Takes over where another stands; of the same atlas. */
+void bp_bench_top_take(bp_bench_top *top, const bp_bench_top *from);
+
 /* Minutes for this test now. */
 double bp_test_minutes(const bp_bench_top *top, const bp_test *test);
 /* The test was made. */
 void bp_bench_top_made(bp_bench_top *top, const bp_test *test);
 
-/* Does getting at a part mean taking something off first that is off already? */
-bool bp_bench_top_reached(const bp_bench_top *top, size_t part);
+/* Minutes to put a fault right, part in hand, and to see that the complaint is gone. */
+double bp_fix_minutes(const bp_circuit *circuit, const bp_fault *fault);
+/* What that costs in parts. */
+double bp_fix_money(const bp_circuit *circuit, const bp_fault *fault);
 
 #endif

@@ -44,13 +44,13 @@ typedef struct bp_next_outcome {
     const char *display; /* "12.1 to 12.4 V", "about 0 V", "OL", "off" */
     double low, high;    /* of a number, in the test's unit; NAN for all others */
     double probability;
-    /* What it leaves: fault ids without how bad ("G3:resistance"), "healthy" (this circuit is
-     * good), "absent" (the trouble is not there), "other" (something not in the list). The most
-     * probable first; what together has less than a twentieth is left out. */
+    /* What it leaves: what is at least a twentieth as probable as the likeliest, as fault ids
+     * without how bad ("G3:resistance"), "healthy" (this circuit is good), "absent" (the trouble is
+     * not there), "other" (something not in the list); the most probable first. */
     const char *const *leaves;
     size_t n_leaves;
     size_t n_suspects; /* how many suspects these are (see bp_next_n_suspects) */
-    const char *means; /* one sentence for people: "leaves 2 of 9 suspects: W18 open circuit ..." */
+    const char *means; /* for people: "leaves 2: W18 or C5.1" */
 } bp_next_outcome;
 
 typedef struct bp_next_test {
@@ -120,8 +120,8 @@ void bp_next_free(bp_next **next);
 size_t bp_next_n_tests(const bp_next *next);
 const bp_next_test *bp_next_test_at(const bp_next *next, size_t i);
 
-/* How many suspects there are now: faults that no test here can tell apart count once; "healthy",
- * "absent" and "other" count when they are likelier than one in a hundred. */
+/* How many suspects there are now, each at least a twentieth as probable as the likeliest; faults
+ * that no test here can tell apart count once. */
 size_t bp_next_n_suspects(const bp_next *next);
 /* One sentence when there is nothing left to test: what it is, or what cannot be told apart; NULL
  * while there are tests. */

@@ -54,12 +54,26 @@ static bool was_made(const listing *l, size_t test) {
     return false;
 }
 
+/* What a part looks like whatever the state (a fuse, a switch that trips) is looked at once. */
+static bool is_looked_at(const listing *l, size_t part) {
+    const bp_model *model = bp_models[bp_kind_index(l->circuit->parts[part].kind)];
+    if (model->senses != BP_SEEN || !(model->lasting || l->circuit->parts[part].kind->settings))
+        return false;
+    for (size_t i = 0; i < l->n; i++)
+        if (bp_atlas_test(l->atlas, l->test[i])->part == part)
+            return true;
+    for (size_t i = 0; l->posterior && i < bp_posterior_n_evidence(l->posterior); i++)
+        if (bp_atlas_test(l->atlas, bp_posterior_evidence(l->posterior, i)->test)->part == part)
+            return true;
+    return false;
+}
+
 static bool may_be_made(const listing *l, size_t test) {
     const bp_test *t = bp_atlas_test(l->atlas, test);
     const unsigned tool = tool_of(t);
     if ((tool & l->tools) != tool || was_made(l, test))
         return false;
-    if (t->part != BP_NONE && !is_noticed(l->circuit, t->part))
+    if (t->part != BP_NONE && (!is_noticed(l->circuit, t->part) || is_looked_at(l, t->part)))
         return false;
     const bp_cell good = bp_atlas_cell(l->atlas, 0, test);
     return good.sort != BP_CELL_NONE && good.sort != BP_CELL_MISSING;

@@ -12,7 +12,9 @@
 
 /* Chains of tests are followed so far, branches while they are at least so probable. */
 enum { DEEPEST = 9 };
-#define RARE 0.01
+#define RARE 0.03
+/* Of what is left only what is at least this much as probable as the likeliest is named. */
+#define NAMED 0.05
 
 /* ---- what putting right costs ---- */
 
@@ -106,11 +108,23 @@ static double fault_mass(const bp_forecast *f, const double *weight) {
     return sum;
 }
 
-static const char *fix_words(bp_next *n, const unit *list, size_t count, double mass) {
+/* Leaves those in the list, in their order, that are worth naming. */
+static size_t keep_named(unit *list, size_t count) {
+    double most = 0;
+    size_t n = 0;
+    for (size_t i = 0; i < count; i++)
+        most = fmax(most, list[i].mass);
+    for (size_t i = 0; i < count; i++)
+        if (list[i].mass >= NAMED * most)
+            list[n++] = list[i];
+    return n;
+}
+
+static const char *fix_words(bp_next *n, unit *list, size_t all, double mass) {
+    const size_t count = keep_named(list, all);
     if (count == 0 || mass < 0.5)
-        return n->d->circuit->n_elsewhere > 0 ? "this circuit is good: look elsewhere"
-                                              : "this circuit is good";
-    if (count == 1 || list[0].mass > 0.95 * mass)
+        return "this circuit is good: look elsewhere";
+    if (count == 1)
         return bp_store_print(&n->store, "put right: %s", bp_next_fault_words(n, list[0].index));
     const char *text = "look at, and put right";
     for (size_t i = 0; i < count && i < 5; i++) {

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "diagnose/optimum.h"
+#include "tests/diagnose/optimum.h"
 
 #include <math.h>
 #include <stdint.h>

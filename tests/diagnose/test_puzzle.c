@@ -12,7 +12,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "diagnose/optimum.h"
+#include "tests/diagnose/optimum.h"
 #include "diagnose/puzzle.h"
 
 static void near(double a, double b, double within) {

@@ -7,7 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CHUNK = 8192 };
+/* One answer to a table's question fits. */
+enum { CHUNK = 32 * 1024 - 64 };
 
 typedef struct bp_chunk {
     struct bp_chunk *next;

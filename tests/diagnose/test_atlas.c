@@ -78,6 +78,39 @@ static void test_monte_carlo(void **state) {
     bench_close(&b);
 }
 
+/* Vehicles drawn in the solver: the same number is the same vehicle, and 400 of them spread as the
+ * moves say (the standard error of a standard deviation of 400 draws is 3.5 %). */
+static void test_drawn_vehicles(void **state) {
+    (void)state;
+    enum { N = 400 };
+    bench b;
+    bench_open(&b, bench_divider, NULL);
+    const size_t middle = test_at(&b, "on", "B", NULL);
+    static bp_question q[N + 1];
+    static bp_answer *a[N + 1];
+    const bp_pair pair = {"B", NULL};
+    for (size_t i = 0; i <= N; i++) {
+        q[i] = (bp_question)BP_QUESTION_INIT;
+        q[i].pairs = &pair;
+        q[i].n_pairs = 1;
+        q[i].draw = i < N ? i + 1 : 1;
+    }
+    assert_int_equal(bp_lab_ask_many(bp_atlas_lab(b.atlas), q, N + 1, a, NULL, NULL, b.report),
+                     BP_OK);
+    double sum = 0, square = 0;
+    for (size_t i = 0; i < N; i++) {
+        const double v = a[i]->states[0].readings[0].value - 9;
+        sum += v;
+        square += v * v;
+    }
+    near(a[N]->states[0].readings[0].value, a[0]->states[0].readings[0].value, 1e-6, "the same");
+    const double sd = sqrt(square / N - sum / N * sum / N);
+    near(sd, sqrt(covariance(&b, middle, middle)), 0.12 * sd, "spread of drawn vehicles");
+    for (size_t i = 0; i <= N; i++)
+        bp_answer_free(&a[i]);
+    bench_close(&b);
+}
+
 /* By hand, to first order: u = E R2 / (R1 + R2); du/dR1 = -2.25e-3 V/ohm for 10.2 ohm of standard
  * deviation, du/dR2 = 0.75e-3 V/ohm for 76.5 ohm. */
 static void test_moves_by_hand(void **state) {
@@ -248,7 +281,8 @@ int main(void) {
         cmocka_unit_test(test_monte_carlo),  cmocka_unit_test(test_moves_by_hand),
         cmocka_unit_test(test_between_rows), cmocka_unit_test(test_masses),
         cmocka_unit_test(test_drop),         cmocka_unit_test(test_on_demand),
-        cmocka_unit_test(test_impossible),   cmocka_unit_test(test_humps),
+        cmocka_unit_test(test_impossible),   cmocka_unit_test(test_drawn_vehicles),
+        cmocka_unit_test(test_humps),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

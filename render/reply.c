@@ -70,7 +70,8 @@ static page_plan try_place(bp_flow *flow, const bp_reply *reply, bp_canvas *scra
         p.height -= block_gap + bp_reply_boxes(flow->canvas, reply, 0, 0, flow->right - flow->left,
                                                true, false);
     const double width = p.height > 0 ? width_beside(flow, reply, boxes, p.height) : 0;
-    const double room = width > 0 ? p.height - legend_height(flow, reply, width) : 0;
+    /* The drawing may come out narrower than its room, and the legend then runs to more lines. */
+    const double room = width > 0 ? p.height - legend_height(flow, reply, narrowest) : 0;
     if (room > 0)
         p.schematic = draw_within(reply, scratch, width, room);
     return p;

@@ -165,7 +165,7 @@ double bp_reply_legend(bp_canvas *canvas, const bp_reply *reply, double x, doubl
     for (size_t i = 0; i < reply->shown.n_points; i++)
         quiet = quiet || reply->of[i] == 0;
     snprintf(words, sizeof words, "%s%s%s%s",
-             reply->n_tests ? "Dark tags: where the leads go, by number of the test." : "",
+             reply->n_tests ? "Dark tags: where to measure or look, by number of the test." : "",
              quiet ? reply->n_tests ? " Grey tags: what was read." : "Tags: what was read." : "",
              reply->left_out ? " Only the part of the circuit that is in question is drawn." : "",
              reply->n_tests ? " Back-probe: a thin pin slid in beside the wire at the back of a "

@@ -119,8 +119,8 @@ double bp_reply_advice(bp_canvas *canvas, const bp_reply *reply, double x, doubl
 
 double bp_reply_boxes(bp_canvas *canvas, const bp_reply *reply, double x, double y, double width,
                       bool abreast, bool draw) {
-    const box buying = {"What not to buy yet", &reply->buying,
-                        reply->costs[0].way ? reply->costs : NULL, true};
+    const box buying = {reply->n_tests > 0 ? "What not to buy yet" : "What not to buy",
+                        &reply->buying, reply->costs[0].way ? reply->costs : NULL, true};
     const box stop = {"When to stop", &reply->stop, NULL, false};
     const double each = abreast ? (width - gap) / 2 : width;
     const double first = draw_box(canvas, &buying, x, y, each, 0, false);

@@ -75,7 +75,7 @@ static double presence(pen *p, double x, bool draw) {
 /* Room to write the reading in. */
 static void blank(pen *p, const bp_reply_test *test) {
     static const double shortest = 52, longest = 110;
-    const char *label = test->unit[0] ? "It reads" : "It does";
+    const char *label = test->unit[0] ? "It reads" : "You see";
     p->y += 6;
     const double word = bp_text_size(p->canvas, label, &step_head, 0).w + 5;
     const double unit = bp_text_size(p->canvas, test->unit, &step_font, 0).w + 4;

@@ -21,6 +21,7 @@
 #include "made.h"
 #include "made_reply.h"
 #include "render/reply.h"
+#include "render/reply_source.h"
 
 /* Collisions on the sheet of one made reply; *n_pages may be NULL. */
 static size_t faults_of(const bp_circuit *circuit, const bp_made_reply *made, size_t *n_pages) {
@@ -100,6 +101,35 @@ static void test_one_page(void **state) {
     bp_circuit_free(&circuit);
 }
 
+/* The reply to a case file, out of match and next. */
+static void test_case(void **state) {
+    (void)state;
+    char path[4096];
+    const char *source = getenv("BACKPROBE_SOURCE");
+    assert_non_null(source);
+    snprintf(path, sizeof path, "%s/tests/cli/fixtures/lamp-case.yaml", source);
+    bp_report *report = bp_report_new();
+    bp_casefile *file = NULL;
+    assert_int_equal(bp_casefile_load(path, &file, report), BP_OK);
+    bp_reply_options options = BP_REPLY_OPTIONS_INIT;
+    options.next.match.cache = options.next.match.repairs = "";
+    options.next.rate = 80;
+    options.currency = "EUR";
+    bp_reply reply;
+    assert_int_equal(bp_reply_gather(&reply, file, &options, report), BP_OK);
+    assert_int_equal(reply.n_readings, bp_casefile_n_readings(file));
+    assert_true(reply.n_suspects > 0 && reply.shown.n_points > 0);
+    bp_canvas *canvas = bp_canvas_new(NULL, BP_PAPER_A4, "extents", NULL);
+    assert_int_equal(bp_reply_compose(canvas, &reply, NULL), BP_OK);
+    assert_int_equal(bp_extents_faults(canvas, "the reply about the lamp"), 0);
+    assert_int_equal(bp_canvas_n_pages(canvas), 1);
+    bp_canvas_free(&canvas);
+    bp_facts_clear(&reply.base);
+    bp_reply_clear(&reply);
+    bp_casefile_free(&file);
+    bp_report_free(&report);
+}
+
 /* What poppler reads from the PDF, in one line. */
 static char *text_of(const char *path) {
     char command[300], *text = calloc(1, 100000);
@@ -145,10 +175,9 @@ static void test_pdf(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_made),
-        cmocka_unit_test(test_library),
-        cmocka_unit_test(test_one_page),
-        cmocka_unit_test(test_pdf),
+        cmocka_unit_test(test_made),     cmocka_unit_test(test_library),
+        cmocka_unit_test(test_one_page), cmocka_unit_test(test_pdf),
+        cmocka_unit_test(test_case),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

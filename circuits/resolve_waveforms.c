@@ -61,7 +61,7 @@ static void set_state(bp_circuit *circuit, bp_waveform *w, const bp_build_note *
     bp_names names = {0};
     for (size_t i = 0; i < circuit->n_states; i++)
         bp_names_add(&names, circuit->states[i].id);
-    snprintf(where, sizeof where, "of waveform %.40s", w->id);
+    snprintf(where, sizeof where, " of waveform %.40s", w->id);
     bp_build_unknown(circuit, &note->place, "state", note->c, where, &names);
     bp_names_free(&names);
 }
@@ -152,21 +152,26 @@ static void set_key(bp_circuit *circuit, bp_waveform *w, const bp_build_note *no
     } else {
         char where[80];
         const bp_names names = {.name = (const char **)keys, .n = sizeof keys / sizeof *keys};
-        snprintf(where, sizeof where, "in waveform %.40s", w->id);
+        snprintf(where, sizeof where, " in waveform %.40s", w->id);
         bp_build_unknown(circuit, &note->place, "key", note->b, where, &names);
     }
 }
 
-static void complete(bp_circuit *circuit, const bp_waveform *w, const bp_note_place *place) {
-    bool named = false;
+/* Does the file say this key of the waveform, rightly or wrongly? */
+static bool is_told(const bp_circuit *circuit, const bp_waveform *w, const char *key) {
     const bp_building *b = bp_building_of(circuit);
-    for (size_t i = 0; i < b->n_notes && !named; i++)
-        named = b->notes[i].sort == BP_NOTE_WAVEFORM_SET && strcmp(b->notes[i].b, "state") == 0 &&
-                strcmp(b->notes[i].a, w->id) == 0;
-    if (!named)
+    for (size_t i = 0; i < b->n_notes; i++)
+        if (b->notes[i].sort == BP_NOTE_WAVEFORM_SET && strcmp(b->notes[i].b, key) == 0 &&
+            strcmp(b->notes[i].a, w->id) == 0)
+            return true;
+    return false;
+}
+
+static void complete(bp_circuit *circuit, const bp_waveform *w, const bp_note_place *place) {
+    if (!is_told(circuit, w, "state"))
         bp_build_mistake(circuit, place, "waveform %s has no state: name the state it shows",
                          w->id);
-    if (w->n_traces == 0)
+    if (!is_told(circuit, w, "trace"))
         bp_build_mistake(circuit, place,
                          "waveform %s has no traces: name the pins or the wire that it shows",
                          w->id);

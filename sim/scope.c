@@ -56,8 +56,10 @@ static void resolve_trace(resolver *r, const bp_scope_trace *from, bp_task_trace
     *to = (bp_task_trace){BP_NONE, BP_NONE, BP_NONE};
     if (from->clamp) {
         to->clamp = bp_part_find(r->circuit, from->clamp);
-        if (to->clamp == BP_NONE || r->circuit->parts[to->clamp].kind != &bp_kind_wire)
+        if (to->clamp == BP_NONE)
             unknown(r, "wire", from->clamp);
+        else if (r->circuit->parts[to->clamp].kind != &bp_kind_wire)
+            mistake(r, "a clamp goes around a wire, and it was put on a part: name the wire");
         if (from->red || from->black)
             mistake(r, "a clamp goes around a wire and has no red or black lead");
     } else if (!from->red) {

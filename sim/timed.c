@@ -82,6 +82,7 @@ static void read_state(bp_lab *lab, const bp_question *q, bp_state_answer *s, bp
             set_reading(&s->readings[i], q->instrument, run, trace);
         trace += shown;
     }
+    s->n_notices = 0; /* of a standing state: they would mislead beside what was read in a run */
     bp_scope_run_free(&run);
     free(traces);
 }

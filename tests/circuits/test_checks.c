@@ -77,6 +77,25 @@ static void mistakes_of_the_frame(void **state) {
     ALL(rows, BP_MISTAKE);
 }
 
+#define WAVE(body) "title: Relay", "waveforms: {w: {" body "}}\ntitle: Relay"
+
+static void mistakes_of_waveforms(void **state) {
+    (void)state;
+    static const damage rows[] = {
+        {WAVE("traces: [K2.87]"), "waveform w has no state", 0},
+        {WAVE("state: presed, traces: [K2.87]"), "did you mean \"pressed\"?", 0},
+        {WAVE("state: pressed"), "waveform w has no traces", 0},
+        {WAVE("state: pressed, traces: [K2.88]"), "unknown pin \"88\" of relay K2", 0},
+        {WAVE("state: pressed, traces: [clamp K2]"), "a clamp goes around a wire", 0},
+        {WAVE("state: pressed, traces: [K2.87 BAT.- H1.1]"), "expected a pin, two pins", 0},
+        {WAVE("state: pressed, traces: [K2.87], to: 5"), "no unit", 0},
+        {WAVE("state: pressed, traces: [K2.87], from: 2 s"), "ends before it begins", 0},
+        {WAVE("state: pressed, traces: [K2.87], til: 2 s"), "unknown key \"til\" in waveform w", 0},
+        {WAVE("state: pressed, traces: K2.87"), "is not a list", 0},
+    };
+    ALL(rows, BP_MISTAKE);
+}
+
 static void mistakes_of_parts(void **state) {
     (void)state;
     static const damage rows[] = {
@@ -292,6 +311,7 @@ static void all_mistakes_come_in_one_pass(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(mistakes_of_the_frame),
+        cmocka_unit_test(mistakes_of_waveforms),
         cmocka_unit_test(mistakes_of_parts),
         cmocka_unit_test(mistakes_of_wires),
         cmocka_unit_test(mistakes_of_states_and_points),

@@ -228,8 +228,22 @@ static int end(void **state) {
     return 0;
 }
 
+/* What the solver keeps of every command is swept away now and then, for which the run has to end
+ * and begin anew: nobody may notice. */
+static void thousands_of_solutions_are_one_like_the_other(void **state) {
+    (void)state;
+    hand h;
+    divider(&h);
+    for (size_t i = 0; i < 5000; i++) {
+        h.value[1] = i % 2 ? 1000 : 3000;
+        assert_true(bp_session_solve(session, h.value, h.volts));
+        desk_near(h.volts[2], i % 2 ? 6 : 3, 1e-6, __func__);
+    }
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(thousands_of_solutions_are_one_like_the_other),
         cmocka_unit_test(impossible_values_are_refused),
         cmocka_unit_test(a_voltage_that_cannot_be_is_no_result),
         cmocka_unit_test(a_division_by_zero_is_no_result),

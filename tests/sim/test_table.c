@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include <backprobe/load.h>
 #include <backprobe/table.h>
 
 #include "circuits/fault.h"
@@ -105,11 +106,52 @@ static void rows_are_what_is_asked_for(void **state) {
     desk_clear(&d);
 }
 
+static void assert_same_state(const bp_state_answer *asked, const bp_state_answer *row) {
+    assert_string_equal(asked->state, row->state);
+    assert_int_equal(asked->n_readings, row->n_readings);
+    for (size_t k = 0; k < asked->n_readings; k++) {
+        assert_int_equal(asked->readings[k].status, row->readings[k].status);
+        if (asked->readings[k].status == BP_READING_OK)
+            desk_near(row->readings[k].value, asked->readings[k].value, 2e-6, row->state);
+    }
+    assert_int_equal(asked->n_notices, row->n_notices);
+    for (size_t k = 0; k < asked->n_notices; k++)
+        assert_string_equal(asked->notices[k].words, row->notices[k].words);
+}
+
+/* A table solves less of a fault between its least and its worst degree than a question about that
+ * degree alone does (sim/family.h): relays, fuses and readings have to come out the same. */
+static void degrees_between_are_what_is_asked_for(void **state) {
+    (void)state;
+    bp_report *report = bp_report_new();
+    bp_circuit *circuit = NULL;
+    assert_int_equal(bp_load("fuel-pump", &circuit, report), BP_OK);
+    bp_lab *lab = bp_lab_new(circuit, 0, report);
+    bp_table *t = bp_table_compute(lab, NULL, NULL, report);
+    assert_non_null(t);
+    for (size_t i = 1; i < bp_table_n_rows(t); i += 31) {
+        const bp_table_row *row = bp_table_row_at(t, i);
+        bp_question q = BP_QUESTION_INIT;
+        q.faults = row->fault;
+        bp_answer *a = bp_lab_ask(lab, &q, report);
+        assert_non_null(a);
+        assert_int_equal(a->n_states, row->answer->n_states);
+        for (size_t s = 0; s < a->n_states; s++)
+            assert_same_state(&a->states[s], &row->answer->states[s]);
+        bp_answer_free(&a);
+    }
+    bp_table_free(&t);
+    bp_lab_free(&lab);
+    bp_circuit_free(&circuit);
+    bp_report_free(&report);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_holds_every_fault_over_its_grid),
         cmocka_unit_test(what_looks_alike_shares_a_group),
         cmocka_unit_test(rows_are_what_is_asked_for),
+        cmocka_unit_test(degrees_between_are_what_is_asked_for),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

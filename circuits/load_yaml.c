@@ -171,10 +171,11 @@ static void load_point(loader *l, const char *whose, const yaml_node_t *key_node
 static void load_waveform_key(loader *l, const char *waveform, const yaml_node_t *key_node,
                               const char *key, yaml_node_t *value) {
     size_t n = 0;
-    if (strcmp(key, "traces") != 0) {
+    const bool traces = strcmp(key, "traces") == 0;
+    if (!traces || value->type == YAML_SCALAR_NODE) { /* one trace needs no list */
         const char *text = value_text(l, waveform, key_node, key, value);
         if (text)
-            bp_circuit_waveform_set(l->building, waveform, key, text);
+            bp_circuit_waveform_set(l->building, waveform, traces ? "trace" : key, text);
         return;
     }
     const char **all = bp_yaml_texts(l, value, "traces", &n);

@@ -91,7 +91,7 @@ static void mistakes_of_waveforms(void **state) {
         {WAVE("state: pressed, traces: [K2.87], to: 5"), "no unit", 0},
         {WAVE("state: pressed, traces: [K2.87], from: 2 s"), "ends before it begins", 0},
         {WAVE("state: pressed, traces: [K2.87], til: 2 s"), "unknown key \"til\" in waveform w", 0},
-        {WAVE("state: pressed, traces: K2.87"), "is not a list", 0},
+        {WAVE("state: pressed, traces: K2.88"), "unknown pin \"88\" of relay K2", 0},
     };
     ALL(rows, BP_MISTAKE);
 }

@@ -18,8 +18,15 @@ static const double steady = 0.02;
 /* What happens more often than this is a rhythm, not an event. */
 enum { OFTEN = 2 };
 
+/* Less than this, V or A, is what the solver leaves over; more than that needs powers of ten. */
+static const double nothing = 5e-7, endless = 1e12;
+
 int bp_plot_value(double value, bp_unit unit, char *text, size_t size) {
     char plain[64];
+    if (fabs(value) < nothing && (unit == BP_UNIT_VOLT || unit == BP_UNIT_AMPERE))
+        value = 0;
+    if (fabs(value) > endless)
+        return snprintf(text, size, "%.2e %s", value, bp_unit_symbol(unit));
     bp_quantity_format(value, unit, 3, plain, sizeof plain);
     const bool negative = plain[0] == '-';
     return snprintf(text, size, "%s%s", negative ? "−" : "", plain + negative);

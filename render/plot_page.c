@@ -142,7 +142,7 @@ static void draw_failed(bp_flow *flow, const bp_plot_page *page) {
 }
 
 /* Plot, tables and cautions share the first page; where that makes the plot too low, the tables go
- * to the second. */
+ * to the second, and the cautions to its head where the plot needs all of the first. */
 static bp_status compose(bp_canvas *canvas, const bp_plot_page *page, size_t n_pages,
                          bp_canvas *scratch) {
     bp_flow flow;
@@ -153,21 +153,26 @@ static bp_status compose(bp_canvas *canvas, const bp_plot_page *page, size_t n_p
     draw_failed(&flow, page);
     const double cautions = bp_block_height(&flow, scratch, bp_block_cautions) + gap;
     const double tables = tables_height(&flow, scratch, page) + gap;
-    flow.cautions_page = page->base.circuit->n_cautions ? 1 : 0;
     bp_status status = bp_plot_least(canvas, flow.right - flow.left, &page->runs, &least);
     if (status != BP_OK)
         return status;
-    const double room = flow.bottom - flow.y - cautions;
-    const bool together = room - tables >= fmax(least, low_plot);
-    status = draw_plot(&flow, page, fmax(fmin(together ? room - tables : room, tall_plot), least));
+    double room = flow.bottom - flow.y - cautions;
+    const bool crowded = least > room, together = room - tables >= fmax(least, low_plot);
+    room = crowded ? fmin(least, flow.bottom - flow.y) : together ? room - tables : room;
+    flow.cautions_page = page->base.circuit->n_cautions == 0 ? 0 : crowded ? 2 : 1;
+    status = draw_plot(&flow, page, fmin(room, fmax(tall_plot, least)));
     if (together)
         draw_tables(&flow, page);
-    flow.y = fmax(flow.y, flow.bottom - cautions + gap);
-    bp_block_cautions(&flow);
-    if (!together) {
+    if (crowded)
         bp_flow_next_page(&flow);
+    else
+        flow.y = fmax(flow.y, flow.bottom - cautions + gap);
+    bp_block_cautions(&flow);
+    flow.y += gap;
+    if (!together && !crowded)
+        bp_flow_next_page(&flow);
+    if (!together)
         draw_tables(&flow, page);
-    }
     bp_flow_end(&flow);
     return status;
 }

@@ -14,6 +14,9 @@
 static const double least_share = 1 / 25.0;
 static const double sample = 26, gap = 5, between = 16, line = 11.5;
 
+/* With more traces on an axis, what is said of each stands in the tables only. */
+enum { FEW = 5 };
+
 /* Lowest and highest drawable value of a trace in a run. */
 static void extremes(const bp_scope_run *run, size_t trace, double *low, double *high) {
     for (size_t i = 0; run && i < run->n; i++) {
@@ -72,8 +75,9 @@ double bp_legend(const bp_plot_plan *plan, const bp_panel *panel, bool draw) {
     const double rise = (bp_font_strong.size - bp_font_small.size) * 0.94; /* one base line */
     for (size_t i = 0; i < panel->n; i++) {
         const size_t t = panel->trace[i];
-        char words[300];
-        bp_marks_of_trace(&plan->runs, t, words, sizeof words);
+        char words[300] = "";
+        if (panel->n <= FEW)
+            bp_marks_of_trace(&plan->runs, t, words, sizeof words);
         const char *name = plan->shown->traces[t].name;
         const double width = entry(plan, x, y, i, false, name, false);
         if (x > plan->left && x + width > plan->right) {

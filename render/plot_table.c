@@ -3,6 +3,7 @@
  * What was measured on waveforms: features of parts in rows, then the traces with a column for each
  * measure.
  */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -11,6 +12,7 @@
 
 static const double pad = 6, row_pad = 2.2, column = 74;
 static const double names = 118, when = 58; /* of the traces' table: name; good or with the fault */
+static const double most_parts = 0.25;      /* of the width */
 enum { MOST_MEASURES = 7 };
 
 typedef struct table {
@@ -18,6 +20,7 @@ typedef struct table {
     double width;
     const bp_scope_run *good, *fault; /* as drawable */
     bool both;
+    double parts;                             /* width of the column of part ids */
     const bp_feature *measure[MOST_MEASURES]; /* one of each id */
     size_t n_measures;
 } table;
@@ -47,7 +50,16 @@ static double right_of(const table *t, bool last) {
     return t->flow->left + t->width - pad - (t->both && !last ? column : 0);
 }
 
-static double what_x(const table *t) { return t->flow->left + 44; }
+/* Part ids take what the widest needs, up to a share of the table. */
+static double parts_width(bp_canvas *canvas, const bp_scope_run *run, double width) {
+    for (size_t i = 0; run && i < run->n_features; i++)
+        if (run->features[i].part)
+            width =
+                fmax(width, bp_text_size(canvas, run->features[i].part, &bp_font_cell_strong, 0).w);
+    return width;
+}
+
+static double what_x(const table *t) { return t->flow->left + t->parts + 3 * pad; }
 
 static void features_head(const table *t) {
     bp_canvas *canvas = t->flow->canvas;
@@ -67,14 +79,16 @@ static void feature_row(const table *t, const bp_feature *good, const bp_feature
     bp_canvas *canvas = flow->canvas;
     const bp_feature *f = good ? good : fault;
     const double room = right_of(t, false) - column + pad - what_x(t);
-    const double height = bp_text_size(canvas, f->words, &bp_font_cell, room).h + 2 * row_pad;
+    const double words = bp_text_size(canvas, f->words, &bp_font_cell, room).h;
+    const double part = bp_text_size(canvas, f->part, &bp_font_cell_strong, t->parts + 1).h;
+    const double height = fmax(words, part) + 2 * row_pad;
     char good_text[48], fault_text[48];
     value_text(good, good_text, sizeof good_text);
     value_text(fault, fault_text, sizeof fault_text);
     if (bp_flow_need(flow, height))
         features_head(t);
     const double y = flow->y + row_pad;
-    bp_text(canvas, flow->left + 2, y, f->part, &bp_font_cell_strong, BP_LEFT, 0);
+    bp_text(canvas, flow->left + 2, y, f->part, &bp_font_cell_strong, BP_LEFT, t->parts + 1);
     bp_text(canvas, what_x(t), y, f->words, &bp_font_cell, BP_LEFT, room);
     bp_text(canvas, right_of(t, false), y, good_text, &bp_font_cell, BP_RIGHT, 0);
     if (t->both)
@@ -91,6 +105,8 @@ static table table_of(bp_flow *flow, const bp_plot_runs *runs, double width) {
                .good = bp_plot_drawable(runs->good),
                .fault = bp_plot_drawable(runs->fault)};
     t.both = runs->fault != NULL;
+    t.parts = parts_width(flow->canvas, t.fault, parts_width(flow->canvas, t.good, 26));
+    t.parts = fmin(t.parts, width * most_parts);
     return t;
 }
 

@@ -51,7 +51,8 @@ static const char *range_text(bp_next *n, size_t test, const bp_range *from, con
     const bp_test *t = bp_atlas_test(n->d->atlas, n->forecast->test[test]);
     const bp_instrument_def *meter = bp_instruments[t->instrument];
     const double low = fmax(from->low, ends[0]), high = fmin(to->high, ends[1]);
-    const double wide = fmax(NARROW_PART * fabs(high), NARROW_COUNTS * meter->count(high));
+    const double counts = meter->count ? NARROW_COUNTS * meter->count(high) : 0;
+    const double wide = fmax(NARROW_PART * fabs(high), counts);
     const bool one = high - low <= wide, ohms = meter->unit == BP_UNIT_OHM;
     const double scale = t->instrument == BP_MILLIVOLTS ? 1000 : 1;
     const double first = one ? (low + high) / 2 : low;

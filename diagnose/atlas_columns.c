@@ -310,25 +310,34 @@ static bool is_missing(const bp_atlas *a, size_t row, const size_t *test, size_t
     return false;
 }
 
-/* One group from beginning to end. Row 0 comes first: it tells whether the test can be made. */
+/* Row 0 and those of the rows that lack a cell, into g->row. False: none does. */
+static bool find_rows(group *g, const size_t *rows, size_t n_rows) {
+    bool any = is_missing(g->a, 0, g->test, g->n_tests);
+    g->n_rows = 0;
+    g->row[g->n_rows++] = 0; /* it tells whether the test can be made at all */
+    for (size_t i = 0; i < n_rows; i++) {
+        const size_t r = rows ? rows[i] : i;
+        if (r == 0 || !is_missing(g->a, r, g->test, g->n_tests))
+            continue;
+        g->row[g->n_rows++] = r;
+        any = true;
+    }
+    return any;
+}
+
+/* One group from beginning to end: what the cache does not have is solved. */
 static bp_status want_group(bp_atlas *a, const size_t *test, size_t n, const size_t *rows,
                             size_t n_rows, bp_report *report) {
     group g = {.a = a, .test = test, .n_tests = n, .report = report};
     g.row = calloc(n_rows + 2, sizeof *g.row);
-    bool any = false;
     if (!g.row)
         return BP_ERR_MEMORY;
-    g.row[g.n_rows++] = 0;
-    any = is_missing(a, 0, test, n);
-    for (size_t i = 0; i < n_rows; i++) {
-        const size_t r = rows ? rows[i] : i;
-        if (r != 0 && is_missing(a, r, test, n)) {
-            g.row[g.n_rows++] = r;
-            any = true;
-        }
-    }
     bp_status status = BP_OK;
-    if (any)
+    bool any = find_rows(&g, rows, n_rows);
+    for (size_t i = 0; i < n && any; i++)
+        if (!a->test[test[i]].column)
+            bp_column_cache_read(a, &a->test[test[i]]);
+    if (any && find_rows(&g, rows, n_rows))
         status = group_leads(&g) ? solve(&g) : BP_ERR_MEMORY;
     group_clear(&g);
     for (size_t i = 0; i < n && status == BP_OK; i++)

@@ -12,6 +12,8 @@
 enum { LEAST_STEPS = 300 };
 /* The share of the window that a run begins before it. */
 enum { QUIET = 1000 };
+/* How much finer a second attempt is. */
+#define FINER 1.4
 
 static bool is_high_voltage(const bp_circuit *circuit, size_t face) {
     const bp_face *f = &circuit->faces[face];
@@ -207,7 +209,7 @@ static double start_of(const bp_task *task) {
     return fmin(task->from, 0) - (task->to - task->from) / QUIET;
 }
 
-void bp_run_wave(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
+static void attempt(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
     *result = (bp_wave_result){.status = BP_OK};
     bp_run run = {.bench = bench,
                   .task = task,
@@ -233,4 +235,14 @@ void bp_run_wave(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
         snprintf(result->why, sizeof result->why, "%s", run.why[0] ? run.why : "out of memory");
     }
     clear(&run);
+}
+
+void bp_run_wave(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
+    attempt(bench, task, result);
+    if (result->status == BP_OK || bp_session_lost(bench->rig.session))
+        return;
+    /* Other steps may lead round the place where these found no way. */
+    bp_task finer = *task;
+    finer.fineness *= FINER;
+    attempt(bench, &finer, result);
 }

@@ -76,11 +76,15 @@ static bp_status blame(const bp_reply_source *s, double *share) {
             if (status == BP_ERR_MEMORY)
                 return status;
             for (size_t f = 0; status == BP_OK && f < faults.n; f++)
-                share[faults.fault[f].part] += suspect->faults[k].probability;
+                if (faults.fault[f].sub == BP_NONE) /* a new part mends no terminal in the loom */
+                    share[faults.fault[f].part] += suspect->faults[k].probability;
         }
     }
     return BP_OK;
 }
+
+/* Nobody is ruined by a part that is cheaper. */
+static const double least_price = 5;
 
 /* What people would buy on a guess: the likeliest part that is worth money, then the dearest. */
 static size_t tempting(const bp_reply_source *s, const double *share, bool dearest,
@@ -90,7 +94,7 @@ static size_t tempting(const bp_reply_source *s, const double *share, bool deare
     double most = 0;
     for (size_t i = 0; i < c->n_parts; i++) {
         const bp_part *p = &c->parts[i];
-        if (i == not_this || p->kind->passive || !(p->price > 0) || share[i] >= sure_enough)
+        if (i == not_this || p->kind->passive || p->price < least_price || share[i] >= sure_enough)
             continue;
         const double pull = dearest ? p->price : share[i] * sqrt(p->price);
         if (pull > most) {

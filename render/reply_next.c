@@ -42,6 +42,7 @@ static bool add_follower(bp_reply_source *s, const bp_next_test *test, const cha
     free(before);
     s->tests[place] = test;
     s->when[place] = now;
+    s->outcomes[place]++;
     s->n_tests = place < s->n_tests ? s->n_tests : place + 1;
     return true;
 }
@@ -129,8 +130,10 @@ static bool say_test(bp_reply_test *to, const bp_reply_source *s, size_t index) 
     to->time = time;
     to->unit = bp_copy(test->observe ? "" : bp_unit_symbol(test->unit));
     bool good = to->title && to->time && to->unit;
+    const bool always = s->outcomes[index] == s->tests[0]->n_outcomes;
     if (good && s->when[index])
-        good = add_step(to, "Only if", s->when[index]);
+        good = always ? add_step(to, "Then", "whatever 1 shows")
+                      : add_step(to, "Only if", s->when[index]);
     else if (good && test->first)
         good = add_step(to, "Why first", test->first);
     for (size_t i = 0; i < test->n_steps && good; i++)

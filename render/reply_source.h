@@ -18,7 +18,8 @@ typedef struct bp_reply_source {
     bp_next *next;
     /* What goes onto the sheet: the best test, then what follows its likeliest outcomes. */
     const bp_next_test *tests[BP_REPLY_TESTS];
-    char *when[BP_REPLY_TESTS]; /* "if 1 shows 7 to 11 V"; NULL: at once; owned */
+    char *when[BP_REPLY_TESTS];      /* "if 1 shows 7 to 11 V"; NULL: at once; owned */
+    size_t outcomes[BP_REPLY_TESTS]; /* after how many outcomes of the first it follows */
     size_t n_tests;
 } bp_reply_source;
 

@@ -102,8 +102,14 @@ static char *few_words(const bp_suspect *s) {
         bp_quantity_format(f->severity, f->unit, 2, value, sizeof value);
         snprintf(how_bad, sizeof how_bad, ", about %s", value);
     }
-    const int n = s->n_faults == 1 ? asprintf(&text, "%s%s", f->words, how_bad)
-                                   : asprintf(&text, "%s; or %s", f[0].words, f[1].words);
+    int n;
+    if (s->n_faults == 1)
+        n = asprintf(&text, "%s%s", f->words, how_bad);
+    else if (s->sort == BP_SUSPECT_FAULTS)
+        n = asprintf(&text, "%s; or %s", f[0].words, f[1].words);
+    else
+        n = asprintf(&text, "two faults: %s; or %zu other pair%s that look%s alike", f[0].words,
+                     s->n_faults - 1, s->n_faults == 2 ? "" : "s", s->n_faults == 2 ? "s" : "");
     return n < 0 ? NULL : text;
 }
 

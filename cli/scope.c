@@ -240,6 +240,22 @@ static void share_black(own_arguments *own) {
             own->trace[i].black = own->black;
 }
 
+static bp_exit no_such_waveform(const bp_arguments *arguments, const char *name,
+                                const bp_circuit *circuit) {
+    char *all = bp_format("%s", "");
+    const size_t n = bp_circuit_n_waveforms(circuit);
+    for (size_t i = 0; i < n; i++) {
+        char *more =
+            bp_format("%s%s%s", all, i ? ", " : "", bp_circuit_waveform_info(circuit, i).id);
+        free(all);
+        all = more;
+    }
+    bp_say(arguments->cli, "--waveform: %s has no waveform '%s'; %s%s", circuit->id, name,
+           n ? "there are " : "its file names none", all);
+    free(all);
+    return BP_EXIT_INPUT;
+}
+
 /* Takes state, traces and window of a named waveform, each where it was not given. */
 static bp_exit take_waveform(bp_arguments *arguments, own_arguments *own,
                              const bp_circuit *circuit) {
@@ -247,13 +263,8 @@ static bp_exit take_waveform(bp_arguments *arguments, own_arguments *own,
     size_t index = 0;
     while (index < n && strcmp(bp_circuit_waveform_info(circuit, index).id, own->waveform) != 0)
         index++;
-    if (index == n) {
-        bp_say(arguments->cli, "--waveform: %s has no waveform '%s'%s", circuit->id, own->waveform,
-               n ? "; there are:" : "; it names none");
-        for (size_t i = 0; i < n; i++)
-            bp_say(arguments->cli, "  %s", bp_circuit_waveform_info(circuit, i).id);
-        return BP_EXIT_INPUT;
-    }
+    if (index == n)
+        return no_such_waveform(arguments, own->waveform, circuit);
     const bp_waveform_info info = bp_circuit_waveform_info(circuit, index);
     arguments->state = arguments->state ? arguments->state : info.state;
     own->from = isnan(own->from) ? info.from : own->from;

@@ -9,7 +9,7 @@
 #include "render/plot.h"
 
 static const char *quantity(double value, bp_unit unit, char *text, size_t size) {
-    bp_quantity_format(value, unit, 3, text, (int)size > 0 ? size : 1);
+    bp_quantity_format(bp_plot_rounded(value, unit), unit, 3, text, (int)size > 0 ? size : 1);
     return text;
 }
 

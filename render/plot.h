@@ -30,6 +30,9 @@ bp_status bp_plot_draw(bp_canvas *canvas, bp_box box, const bp_plot_runs *runs);
 /* The same feature in another run: of the same trace or part. NULL: it is not there. */
 const bp_feature *bp_plot_same(const bp_scope_run *run, const bp_feature *feature);
 
+/* 0 for what is too little to be anything but the solver's rounding: less than 0.5 µV or µA. */
+double bp_plot_rounded(double value, bp_unit unit);
+
 /* "381 V", with a true minus sign. Length as snprintf. */
 int bp_plot_value(double value, bp_unit unit, char *text, size_t size);
 

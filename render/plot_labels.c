@@ -103,9 +103,11 @@ static bool find_place(search *s, label *l) {
     /* Beside it first, then above and below, in sixteenths of a turn clockwise from the right. */
     static const int turns[] = {0, 8, 15, 1, 9, 7, 14, 2, 10, 6, 13, 3, 11, 5, 12, 4};
     static const double distances[] = {7, 12, 18, 26, 36, 48, 62, 80, 100, 125, 150, 180, 220, 260};
-    for (int pass = 0; pass < 2; pass++) {
-        s->over_hairlines = pass == 1;
-        for (size_t d = 0; d < sizeof distances / sizeof *distances; d++)
+    enum { N = sizeof distances / sizeof *distances, NEAR = 7 };
+    /* Near it, then near it over a fine line, then anywhere. */
+    for (int pass = 0; pass < 3; pass++) {
+        s->over_hairlines = pass > 0;
+        for (size_t d = 0; d < (pass < 2 ? NEAR : N); d++)
             for (size_t t = 0; t < sizeof turns / sizeof *turns; t++) {
                 put(l, turns[t] * acos(-1) / 8, distances[d]);
                 if (is_good(s, l))

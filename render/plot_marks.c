@@ -15,16 +15,22 @@ static const double same_time = 0.01, same_value = 0.02, near_time = 0.005;
 static const double telling = 0.1;
 /* A trace that moves by less than this part of its value is called steady. */
 static const double steady = 0.02;
+/* So does one that takes less than this part of the largest value on its axis. */
+static const double flat = 0.03;
 /* What happens more often than this is a rhythm, not an event. */
 enum { OFTEN = 2 };
 
 /* Less than this, V or A, is what the solver leaves over; more than that needs powers of ten. */
 static const double nothing = 5e-7, endless = 1e12;
 
+double bp_plot_rounded(double value, bp_unit unit) {
+    const bool dust = unit == BP_UNIT_VOLT || unit == BP_UNIT_AMPERE;
+    return dust && fabs(value) < nothing ? 0 : value;
+}
+
 int bp_plot_value(double value, bp_unit unit, char *text, size_t size) {
     char plain[64];
-    if (fabs(value) < nothing && (unit == BP_UNIT_VOLT || unit == BP_UNIT_AMPERE))
-        value = 0;
+    value = bp_plot_rounded(value, unit);
     if (fabs(value) > endless)
         return snprintf(text, size, "%.2e %s", value, bp_unit_symbol(unit));
     bp_quantity_format(value, unit, 3, plain, sizeof plain);
@@ -118,9 +124,21 @@ static double value_of(const bp_scope_run *run, size_t trace, const char *id) {
     return f ? f->value : NAN;
 }
 
+static double largest_of(const bp_scope_run *run, size_t trace) {
+    return fmax(fabs(value_of(run, trace, "highest")), fabs(value_of(run, trace, "lowest")));
+}
+
+/* By its own measure, or beside a trace on the same axis on which it looks like a straight line. */
 static bool is_steady(const bp_scope_run *run, size_t trace) {
-    const double high = value_of(run, trace, "highest"), low = value_of(run, trace, "lowest");
-    return !(high - low >= steady * fmax(fabs(high), fabs(low)));
+    const double mine = largest_of(run, trace);
+    const double stroke = value_of(run, trace, "highest") - value_of(run, trace, "lowest");
+    for (size_t t = 0; t < run->n_traces; t++) {
+        const double other = largest_of(run, t);
+        if (run->traces[t].unit == run->traces[trace].unit && bp_panel_holds(mine, other) &&
+            stroke < flat * other)
+            return true;
+    }
+    return !(stroke >= steady * mine);
 }
 
 static bool is_told(const bp_scope_run *run, const bp_marks *marks, const bp_feature *f) {

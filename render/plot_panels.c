@@ -32,9 +32,11 @@ static double largest(double low, double high) {
     return low > high ? 0 : fmax(fabs(low), fabs(high));
 }
 
+bool bp_panel_holds(double a, double b) { return fmin(a, b) >= least_share * fmax(a, b); }
+
 static bool fits(const bp_panel *panel, bp_unit unit, double low, double high) {
-    const double mine = largest(low, high), theirs = largest(panel->low, panel->high);
-    return panel->unit == unit && fmin(mine, theirs) >= least_share * fmax(mine, theirs);
+    return panel->unit == unit &&
+           bp_panel_holds(largest(low, high), largest(panel->low, panel->high));
 }
 
 void bp_panels_make(bp_plot_plan *plan) {

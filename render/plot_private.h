@@ -57,6 +57,8 @@ typedef struct bp_plot_plan {
 } bp_plot_plan;
 
 void bp_panels_make(bp_plot_plan *plan);
+/* May traces with these largest values share an axis, as far as their sizes go? */
+bool bp_panel_holds(double a, double b);
 
 /* The legend of a panel: lines and samples from its head down; draw = false only measures. */
 double bp_legend(const bp_plot_plan *plan, const bp_panel *panel, bool draw);

@@ -8,7 +8,7 @@ static bool has_two_ends(const bp_part *part) {
 }
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
-    bp_shape_begin(shape, wish, piece, 7, 8);
+    bp_shape_begin(shape, wish, piece, has_two_ends(part) ? 8 : 7, 8);
     shape->name = BP_NAME_RIGHT;
     if (part->n_pins <= BP_IGNITION_PIN_4)
         return;

@@ -3,6 +3,8 @@
  * Ignition driver: a transistor that carries no more than its limit, saves itself at its clamp
  * voltage, and in a run switches in step with the engine.
  */
+#include <stdio.h>
+
 #include "circuits/kinds/ignition_driver.h"
 #include <stdio.h>
 
@@ -126,10 +128,18 @@ static bool strained(const bp_view *view, char *words, size_t size) {
     return true;
 }
 
+/* A steady reading of a sparking driver is one between two sparks. */
 static void behave(const bp_view *view, bp_behaviour *out) {
     const bool dead = view->setting != BP_IGNITER_SET_OFF && !alive(view, true);
     bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches the coil on", out);
+    if (dead || view->setting != BP_IGNITER_SET_SPARKING ||
+        bp_view_has(view, BP_IGNITER_NO_REQUEST))
+        return;
+    out->says = "sparking";
+    snprintf(out->words, sizeof out->words, "is between two sparks; scope shows them");
 }
+
+static const char *const says[] = {"on", "off", "shut-down", "dead", "chatter", "sparking", NULL};
 
 static bp_pulse pulse_of(const bp_view *view) {
     const double *param = view->param;
@@ -221,6 +231,6 @@ const bp_model bp_model_ignition_driver = {
     .behave = behave,
     .output_on = BP_IGNITER_SET_ON,
     .strained = strained,
-    .says = bp_stage_says,
+    .says = says,
     .wave = &wave,
 };

@@ -55,6 +55,7 @@ typedef struct bp_rig {
 typedef struct bp_instrument_def {
     bp_unit unit;
     bool light; /* a voltmeter: every pair is a site (bp_build_site), and `count` is there */
+    bool draws; /* a voltmeter that draws milliamperes on purpose */
     bool apart; /* it does not touch the circuit: all pairs are read off one solution. Its pairs are
                    wires and no faces, see bp_plan */
     bool from_start; /* connected before the state's chain begins: it is part of the circuit, as an

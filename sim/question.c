@@ -310,7 +310,7 @@ static void mark_unloaded(const resolver *r) {
 static void check_airbag(resolver *r) {
     const bp_instrument_def *meter = bp_instruments[r->question->instrument];
     char text[200];
-    if (!r->circuit->airbag || meter->light || meter->apart)
+    if (!r->circuit->airbag || (meter->light && !meter->draws) || meter->apart)
         return;
     snprintf(text, sizeof text,
              "%s: its current could set an airbag off; this circuit names that caution, so only "

@@ -93,6 +93,7 @@ const bp_instrument_def bp_meter_volts = {.unit = BP_UNIT_VOLT,
 
 const bp_instrument_def bp_meter_volts_loaded = {.unit = BP_UNIT_VOLT,
                                                  .light = true,
+                                                 .draws = true,
                                                  .elements = elements_loaded,
                                                  .connect = connect,
                                                  .read = read_loaded,

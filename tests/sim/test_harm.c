@@ -232,6 +232,8 @@ static void nothing_is_connected_to_an_airbag_circuit(void **state) {
     const bp_pair across = {"R.1", "R.2"};
     const bp_question ohms = reading_of("on", BP_OHMS, &across);
     assert_non_null(strstr(refused(&d, &ohms), "ohms: its current could set an airbag off"));
+    const bp_question loaded = reading_of("on", BP_VOLTS_LOADED, &across);
+    assert_non_null(strstr(refused(&d, &loaded), "volts-loaded: its current could set"));
     const bp_question volts = reading_of("on", BP_VOLTS, &across);
     bp_answer *a = asked(&d, &volts);
     bp_answer_free(&a);

@@ -265,6 +265,7 @@ bp_status bp_lab_scope_many(bp_lab *lab, const bp_scope_question *questions, siz
     }
     for (size_t i = 0; i < n; i++)
         bp_scope_asked_clear(&b.asked[i]);
+    bp_lab_forget_decks(lab);
     free(b.asked);
     return b.status;
 }

@@ -10,11 +10,14 @@
 
 #include "diagnose/atlas_parts.h"
 
-/* Readings this near take the same moves, V: moves change by about as much, relatively, as the
- * readings do in relation to the supply. The benchmark prints what that costs. */
-#define KIN_VOLTS 2.0
-/* ... and those of another fault when they are nearer still: what flows where may differ. */
-#define KIN_VOLTS_OTHER 0.8
+/* Readings this near take the same moves: within so many volts, and within a part of what lies
+ * between a reading and the nearer pole of the supply, since that is what a current leaves of
+ * itself. The benchmark prints what that costs. */
+#define KIN_VOLTS 0.1
+#define KIN_PART 0.6
+/* ... more within one fault, where the same current grows or dwindles. */
+#define KIN_VOLTS_OWN 0.5
+#define KIN_PART_OWN 1.0
 
 typedef struct leader {
     size_t row, state;
@@ -26,14 +29,47 @@ static bool is_number(const bp_look *look, size_t i) {
 
 static bool are_near(const bp_atlas *a, size_t row, size_t other, size_t s) {
     const bp_look *x = &a->look[row], *y = &a->look[other];
-    const double most = a->row[row].fault == a->row[other].fault ? KIN_VOLTS : KIN_VOLTS_OTHER;
+    const bool own = a->row[row].fault == a->row[other].fault;
+    const double volts = own ? KIN_VOLTS_OWN : KIN_VOLTS, part = own ? KIN_PART_OWN : KIN_PART;
     if (x->condition[s] != y->condition[s])
         return false;
-    for (size_t i = s * a->n_places; i < (s + 1) * a->n_places; i++)
-        if (is_number(x, i) != is_number(y, i) ||
-            (is_number(x, i) && fabs(x->volts[i] - y->volts[i]) > most))
+    for (size_t i = s * a->n_places; i < (s + 1) * a->n_places; i++) {
+        if (is_number(x, i) != is_number(y, i))
             return false;
+        if (!is_number(x, i))
+            continue;
+        const double low = fabs(x->volts[i]), high = fabs(x->supply[s] - x->volts[i]);
+        const double pole = isfinite(high) ? fmin(low, high) : low;
+        if (fabs(x->volts[i] - y->volts[i]) > volts + part * pole)
+            return false;
+    }
     return true;
+}
+
+static double distance(const bp_look *x, const bp_look *y, size_t first, size_t last) {
+    double sum = 0;
+    for (size_t i = first; i < last; i++)
+        if (is_number(x, i))
+            sum += fabs(x->volts[i] - y->volts[i]);
+    return sum;
+}
+
+/* The leader that reads most like the row, of those that are near: a few hundredths of a volt along
+ * a way may be all that tells a current from none. */
+static size_t nearest(const bp_atlas *a, const leader *list, size_t n, size_t row, size_t s) {
+    const size_t first = s * a->n_places, last = first + a->n_places;
+    size_t best = n;
+    double least = INFINITY;
+    for (size_t k = 0; k < n; k++) {
+        if (!are_near(a, list[k].row, row, s))
+            continue;
+        const double far = distance(&a->look[list[k].row], &a->look[row], first, last);
+        if (far < least) {
+            least = far;
+            best = k;
+        }
+    }
+    return best;
 }
 
 /* Every row's leader in every state, as its number and one. */
@@ -48,8 +84,10 @@ static size_t find_leaders(bp_atlas *a, leader *list) {
                 k++;
             if (k == n)
                 list[n++] = (leader){r, s};
-            a->kin[r * n_states + s] = (unsigned)k + 1;
         }
+        for (size_t r = 0; r < a->n_rows; r++)
+            a->kin[r * n_states + s] =
+                (unsigned)(first + nearest(a, &list[first], n - first, r, s)) + 1;
     }
     return n;
 }

@@ -19,7 +19,7 @@ typedef struct listing {
     const bp_circuit *circuit;
     const bp_posterior *posterior; /* NULL: whatever was made */
     unsigned tools;
-    const size_t *rows; /* NULL: all */
+    const size_t *rows;
     size_t n_rows;
     size_t *test, n, room;
     bp_report *report;
@@ -268,13 +268,13 @@ static void extras(listing *l) {
         all_ohms(l);
 }
 
-static bp_status list(listing *l, size_t **tests, size_t *n) {
+static bp_status list(listing *l, bool with_extras, size_t **tests, size_t *n) {
     const size_t there = bp_atlas_n_tests(l->atlas);
     l->circuit = bp_atlas_circuit(l->atlas);
     for (size_t t = 0; t < there; t++)
         if (may_be_made(l, t))
             take(l, t);
-    if (!l->rows || l->n_rows <= FEW_ROWS)
+    if (with_extras)
         extras(l);
     *tests = l->test;
     *n = l->n;
@@ -294,10 +294,10 @@ bp_status bp_candidates(bp_atlas *atlas, const bp_posterior *posterior, unsigned
                  .rows = rows,
                  .n_rows = n_rows,
                  .report = report};
-    return list(&l, tests, n);
+    return list(&l, n_rows <= FEW_ROWS, tests, n);
 }
 
-bp_status bp_candidates_all(bp_atlas *atlas, size_t **tests, size_t *n, bp_report *report) {
-    listing l = {.atlas = atlas, .tools = ~0u, .report = report};
-    return list(&l, tests, n);
+bp_status bp_candidates_plain(bp_atlas *atlas, size_t **tests, size_t *n) {
+    listing l = {.atlas = atlas, .tools = ~0u};
+    return list(&l, false, tests, n);
 }

@@ -18,7 +18,7 @@ bp_status bp_candidates(bp_atlas *atlas, const bp_posterior *posterior, unsigned
                         const size_t *rows, size_t n_rows, size_t **tests, size_t *n,
                         bp_report *report);
 
-/* All of them for all rows, whatever was made: BP_OK, or as above. */
-bp_status bp_candidates_all(bp_atlas *atlas, size_t **tests, size_t *n, bp_report *report);
+/* Those that the atlas holds from the start alone, with all tools, whatever was made. */
+bp_status bp_candidates_plain(bp_atlas *atlas, size_t **tests, size_t *n);
 
 #endif

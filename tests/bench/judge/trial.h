@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Hidden faults, and what it takes to find them.
+ */
+#ifndef BP_BENCH_TRIAL_H
+#define BP_BENCH_TRIAL_H
+
+#include <gsl/gsl_rng.h>
+
+#include "diagnose/cost.h"
+#include "diagnose/forecast.h"
+
+/* How the next test is chosen. */
+typedef enum way { WAY_OURS, WAY_HALVING, WAY_RANDOM, N_WAYS } way;
+
+/* A circuit with all that its trials share. */
+typedef struct court {
+    bp_atlas *atlas;
+    bp_prior prior;
+    size_t *test, n_tests; /* every candidate */
+    size_t supply;         /* of the atlas; made first in each trial; BP_NONE */
+    size_t *class_of;      /* by fault, fixed beforehand */
+    size_t n_classes;      /* healthy is the last but one, anything else the last */
+    double entropy;        /* of the classes, bits */
+} court;
+
+/* The vehicle on trial. */
+typedef struct suspect {
+    size_t fault; /* BP_NONE: healthy */
+    double severity;
+    uint64_t draw;
+    size_t class;
+} suspect;
+
+typedef struct verdict {
+    bool right;       /* the true class came first */
+    double certainty; /* of the class that came first */
+    size_t tests;
+    double minutes;
+} verdict;
+
+/* Probability of the leading class after every reading, and whether it was the true one. */
+typedef struct calibration {
+    size_t n[10], right[10];
+    double sum[10];
+} calibration;
+
+bool court_open(court *court, const bp_circuit *circuit, bp_report *report);
+void court_close(court *court);
+
+suspect draw_hidden(const court *court, gsl_rng *rng);
+/* False: it could not be carried through, see the report. */
+bool try_it(court *court, const suspect *hidden, way how, gsl_rng *rng, verdict *verdict,
+            calibration *calibration, bp_report *report);
+
+/* exact.c: minutes on average on the likeliest classes alone, each with one plain outcome a test:
+ * the exact optimum, and our own choice. False: no memory or too many situations. */
+bool compare_with_optimum(const court *court, size_t n_classes, double *optimum, double *ours,
+                          size_t *n_tests);
+
+#endif

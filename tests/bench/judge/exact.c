@@ -10,7 +10,7 @@
 #include "tests/bench/judge/trial.h"
 #include "tests/diagnose/optimum.h"
 
-enum { MOST_CLASSES = 12, MOST_TESTS = 24, MOST_SITUATIONS = 1500000, DEEPEST = 24 };
+enum { MOST_CLASSES = 12, MOST_TESTS = 14, MOST_SITUATIONS = 100000, DEEPEST = 24 };
 
 typedef struct plain {
     const court *k;

@@ -173,12 +173,20 @@ void bp_curve_sample(bp_canvas *canvas, double x, double y, double width, size_t
     stroke(canvas, xy, 2, style, behind);
 }
 
+/* Columns that differ by less are noted as one, points: a flat stretch is one entry. */
+static const double alike = 0.3;
+
 void bp_curve_note(bp_canvas *canvas, const bp_curve *curve, const char *label) {
-    for (size_t i = 0; i < curve->n_columns; i++) {
-        const double x = curve->room.x + BP_CURVE_COLUMN * (double)i;
-        if (curve->highest[i] <= curve->lowest[i])
-            bp_ledger_wire(canvas, x, curve->highest[i],
-                           fmin(x + BP_CURVE_COLUMN, curve->room.x + curve->room.w),
-                           curve->lowest[i], label);
+    const double right = curve->room.x + curve->room.w;
+    for (size_t i = 0, to; i < curve->n_columns; i = to) {
+        const double high = curve->highest[i], low = curve->lowest[i];
+        to = i + 1;
+        if (high > low)
+            continue;
+        while (to < curve->n_columns && fabs(curve->highest[to] - high) < alike &&
+               fabs(curve->lowest[to] - low) < alike)
+            to++;
+        bp_ledger_wire(canvas, curve->room.x + BP_CURVE_COLUMN * (double)i, high,
+                       fmin(curve->room.x + BP_CURVE_COLUMN * (double)to, right), low, label);
     }
 }

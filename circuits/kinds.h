@@ -55,7 +55,10 @@
     X(spark_plug) \
     X(ignition_lead) \
     X(distributor) \
-    X(breaker_points)
+    X(breaker_points) \
+    X(hall_sensor) \
+    X(reluctance_sensor) \
+    X(speed_input)
 /* clang-format on */
 
 #endif

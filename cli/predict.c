@@ -69,8 +69,8 @@ static const struct argp_option options[] = {
     BP_OPTION_STATE,
     BP_OPTION_FAULT,
     {"instrument", KEY_INSTRUMENT, "NAME", 0,
-     "volts (default), volts-loaded, millivolts, ohms, amps, amps-clamp, diode, test-lamp or "
-     "led-lamp",
+     "volts (default), volts-loaded, millivolts, ohms, amps, amps-clamp, diode, test-lamp, "
+     "led-lamp, volts-ac, duty or hertz",
      0},
     {"red", KEY_RED, "PLACE", 0,
      "where the red lead is: a point (E), a pin (K2.30, or K2/30 for the part's own side); "

@@ -111,19 +111,37 @@ static passages count(const double *t, const double *v, size_t n, double low, do
     return p;
 }
 
-/* What repeats: three rising passages at least, so two whole periods, about as long as each other
- * and through half of the window. A ring that dies away is no rhythm. */
-static void measure_rhythm(maker *m, size_t trace, const double *v, const sums *s) {
-    const bp_scope_run *run = m->run;
-    const double low = v[s->lowest], high = v[s->highest];
+/* What repeats: three rising passages at least, so two whole periods. */
+static bool repeats(const double *time, const double *value, size_t n, passages *p) {
+    const sums s = sum_up(time, value, n);
+    const double low = value[s.lowest], high = value[s.highest];
     if (!(high - low > 1e-3 * fmax(fabs(high), fabs(low))))
+        return false;
+    *p = count(time, value, n, low, high);
+    return p->up >= 3;
+}
+
+bool bp_rhythm_of(const double *time, const double *value, size_t n, double *hertz, double *duty) {
+    passages p;
+    if (!repeats(time, value, n, &p))
+        return false;
+    *hertz = (double)(p.up - 1) / (p.last - p.first);
+    *duty = p.high / (p.last - p.first);
+    return true;
+}
+
+/* Periods about as long as each other - a wheel's missing teeth make one of three - and through
+ * half of the window. A ring that dies away is no rhythm. */
+static void measure_rhythm(maker *m, size_t trace, const double *v) {
+    const bp_scope_run *run = m->run;
+    const double window = run->time[run->n - 1] - run->time[0];
+    passages p;
+    double hertz, duty;
+    if (!repeats(run->time, v, run->n, &p) || p.longest > 3.5 * p.shortest ||
+        p.last - p.first < window / 2 || !bp_rhythm_of(run->time, v, run->n, &hertz, &duty))
         return;
-    const passages p = count(run->time, v, run->n, low, high);
-    const double all = p.last - p.first, window = run->time[run->n - 1] - run->time[0];
-    if (p.up < 3 || p.longest > 1.5 * p.shortest || all < window / 2)
-        return;
-    add_on(m, trace, "frequency", "frequency", (double)(p.up - 1) / all, BP_UNIT_HERTZ, NAN);
-    add_on(m, trace, "duty", "share of time high", p.high / all, BP_UNIT_FRACTION, NAN);
+    add_on(m, trace, "frequency", "frequency", hertz, BP_UNIT_HERTZ, NAN);
+    add_on(m, trace, "duty", "share of time high", duty, BP_UNIT_FRACTION, NAN);
 }
 
 static void measure(maker *m, size_t trace) {
@@ -136,7 +154,7 @@ static void measure(maker *m, size_t trace) {
     add_on(m, trace, "peak-to-peak", "peak to peak", v[s.highest] - v[s.lowest], shown->unit, NAN);
     add_on(m, trace, "mean", "mean", s.mean, shown->unit, NAN);
     add_on(m, trace, "rms", "true RMS", s.rms, shown->unit, NAN);
-    measure_rhythm(m, trace, v, &s);
+    measure_rhythm(m, trace, v);
 }
 
 static const bp_wave_tell *tell_of(const bp_circuit *circuit, const bp_wave_event *e) {

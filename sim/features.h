@@ -14,4 +14,7 @@
 void bp_make_features(bp_store *store, const bp_circuit *circuit, const bp_wave_result *result,
                       bp_scope_run *run);
 
+/* What repeats in a trace: false where less than two whole periods are in it. */
+bool bp_rhythm_of(const double *time, const double *value, size_t n, double *hertz, double *duty);
+
 #endif

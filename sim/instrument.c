@@ -18,6 +18,9 @@ const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS] = {
     [BP_TEST_LAMP] = &bp_meter_lamp,
     [BP_LED_LAMP] = &bp_meter_led_lamp,
     [BP_SPARK] = &bp_meter_spark,
+    [BP_VOLTS_AC] = &bp_meter_volts_ac,
+    [BP_DUTY] = &bp_meter_duty,
+    [BP_HERTZ] = &bp_meter_hertz,
 };
 
 static const char *const names[] = {

@@ -72,8 +72,9 @@ typedef struct bp_instrument_def {
     void (*show)(double value, char *text, size_t size);
     double (*accuracy)(double value);
     /* An instrument that reads what only exists in time (sim/timed.c): its value off one trace of a
-     * run, and how long that run is, s, at the engine's speed (NAN: it stands). Then there is
-     * nothing that it adds to a steady deck. NULL: it reads a steady state. */
+     * run (NAN: it shows none), and how long that run is, s, at the engine's speed (NAN: it
+     * stands). Then there is nothing that it adds to a steady deck. NULL: it reads a steady state.
+     */
     double (*over_time)(const bp_scope_run *run, size_t trace);
     double (*window)(double speed);
     /* What to say where it pulls down a voltage as low as a reference's; NULL: nothing. */
@@ -85,7 +86,7 @@ extern const bp_instrument_def *const bp_instruments[BP_N_INSTRUMENTS];
 
 extern const bp_instrument_def bp_meter_volts, bp_meter_volts_loaded, bp_meter_millivolts,
     bp_meter_ohms, bp_meter_amps, bp_meter_clamp, bp_meter_diode, bp_meter_lamp, bp_meter_led_lamp,
-    bp_meter_spark;
+    bp_meter_spark, bp_meter_volts_ac, bp_meter_duty, bp_meter_hertz;
 
 /* Longest gap between needle points that so many volts jump in open air, m. */
 double bp_spark_gap(double peak_volts);

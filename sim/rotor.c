@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "sim/rotor.h"
 
+#include "sim/wave.h"
+
 /* Speed from torque: nothing while the torque is below the friction $1, beyond it by $0 a unit. The
  * corners are rounded off over 0.01 rated torques. */
 #define SPEED "($0*(#0+0.5*(sqrt((#0-$1)*(#0-$1)+1e-4)-sqrt((#0+$1)*(#0+$1)+1e-4))))"
@@ -25,7 +27,15 @@ static const bp_law back_emf_made = {
 static const bp_law back_emf_drawn = {
     .id = "back-emf-drawn", .n_controls = 1, .n_params = 0, .spice = "-#0"};
 
+/* What a load takes of a rotor's torque at a speed, in time: friction $0 rises over 0.02 rated
+ * speeds, since a step has no slope for the solver. */
+static const bp_law braking = {
+    .id = "braking", .n_controls = 1, .n_params = 3, .spice = "$0*tanh(50*#0)+$1*#0+$2*#0*abs(#0)"};
+
 static const double unit_ohm = 1;
+
+/* Through this the speed of a rotor with inertia can be read as a current; next to nothing, ohm. */
+static const double speed_gauge_ohm = 1e6;
 
 /* Slots in the order in which they are built. */
 enum { TORQUE_UNIT, SPEED_UNIT, ZONE, SQUARE = ZONE + 2, N_LOAD = SQUARE + 3 };
@@ -67,6 +77,30 @@ void bp_rotor_winding_values(double *value, double ohm, double back_emf, double 
     value[EMF_UNIT] = unit_ohm;
     value[TORQUE_PER_VOLT] = torque_per_amp / ohm;
     value[TORQUE_PER_SPEED] = torque_per_amp * back_emf / ohm;
+}
+
+enum { GAUGE, INERTIA, BRAKING };
+_Static_assert((int)BRAKING == (int)BP_ROTOR_INERTIA_FRICTION, "as told in the header");
+
+bp_rotor bp_rotor_inertia(bp_builder *b) {
+    const size_t speed = bp_build_node(b);
+    const size_t turning[1][2] = {{speed, 0}};
+    bp_build_resistor(b, speed, 0);
+    bp_build_capacitor(b, speed, 0);
+    bp_build_law(b, &braking, speed, 0, turning);
+    return (bp_rotor){speed, speed};
+}
+
+void bp_rotor_inertia_values(double *value, double seconds, const bp_load *load) {
+    value[GAUGE] = speed_gauge_ohm;
+    value[INERTIA] = seconds;
+    value[BRAKING] = load->friction;
+    value[BRAKING + 1] = load->proportional;
+    value[BRAKING + 2] = load->square;
+}
+
+double bp_rotor_speed_in_time(const bp_view *view, size_t inertia_slot) {
+    return bp_view_current(view, inertia_slot + GAUGE) * speed_gauge_ohm;
 }
 
 double bp_rotor_speed(const bp_view *view, size_t load_slot) {

@@ -43,6 +43,15 @@ void bp_rotor_load_values(double *value, const bp_load *load);
 void bp_rotor_winding(bp_builder *b, size_t plus, size_t minus, const bp_rotor *rotor);
 void bp_rotor_winding_values(double *value, double ohm, double back_emf, double torque_per_amp);
 
+/* The same rotor in a run over time: its speed is a state of its own, and what no load takes speeds
+ * it up. The winding's helpers go with it as they are. Values: seconds that rated torque needs to
+ * bring it to rated speed, friction, proportional and square part of the load. */
+enum { BP_ROTOR_INERTIA_VALUES = 5, BP_ROTOR_INERTIA_FRICTION = 2 /* slot of its friction */ };
+bp_rotor bp_rotor_inertia(bp_builder *b);
+void bp_rotor_inertia_values(double *value, double seconds, const bp_load *load);
+/* Speed of a rotor with inertia, in rated speeds, from the first slot of its load. */
+double bp_rotor_speed_in_time(const bp_view *view, size_t inertia_slot);
+
 /* Speed in rated speeds, from the first slot of the load; current in A, plus to minus, from the
  * first slot of a winding. */
 double bp_rotor_speed(const bp_view *view, size_t load_slot);

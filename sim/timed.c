@@ -38,6 +38,10 @@ static void set_reading(bp_reading *r, bp_instrument instrument, const bp_scope_
         return;
     }
     r->value = meter->over_time(run, trace);
+    if (isnan(r->value)) {
+        set_none(r, "nothing here repeats");
+        return;
+    }
     r->status = BP_READING_OK;
     r->low = r->value - meter->accuracy(r->value);
     r->high = r->value + meter->accuracy(r->value);

@@ -33,7 +33,10 @@ extern "C" {
     X(BP_DIODE_TEST, "diode", "diode test")                                                        \
     X(BP_TEST_LAMP, "test-lamp", "test lamp, 12 V bulb")                                           \
     X(BP_LED_LAMP, "led-lamp", "test lamp with light-emitting diodes")                             \
-    X(BP_SPARK, "spark", "spark tester: longest gap jumped in open air")
+    X(BP_SPARK, "spark", "spark tester: longest gap jumped in open air")                           \
+    X(BP_VOLTS_AC, "volts-ac", "voltmeter, AC, true RMS")                                          \
+    X(BP_DUTY, "duty", "share of time high")                                                       \
+    X(BP_HERTZ, "hertz", "frequency counter")
 
 typedef enum bp_instrument {
 #define X(code, name, words) code,

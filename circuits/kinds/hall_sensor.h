@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the Hall sensor's pins, parameters, settings and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_HALL_SENSOR_H
+#define BP_CIRCUITS_KINDS_HALL_SENSOR_H
+
+enum { BP_HALL_PIN_FEED, BP_HALL_PIN_OUT, BP_HALL_PIN_GROUND };
+enum {
+    BP_HALL_TEETH,
+    BP_HALL_MISSING,
+    BP_HALL_TURNS,
+    BP_HALL_LOW_SHARE,
+    BP_HALL_PITCH,
+    BP_HALL_ON_RESISTANCE,
+    BP_HALL_LEAKAGE,
+    BP_HALL_DRAW,
+    BP_HALL_WORKS_FROM
+};
+enum { BP_HALL_SET_HIGH, BP_HALL_SET_LOW, BP_HALL_SET_TURNING };
+enum {
+    BP_HALL_STUCK_OPEN,
+    BP_HALL_STUCK_LOW,
+    BP_HALL_LEAKY,
+    BP_HALL_WEAK,
+    BP_HALL_FEED_OPEN,
+    BP_HALL_FEED_SHORTED,
+    BP_HALL_GROUND_OPEN,
+    BP_HALL_GAP_WIDE,
+    BP_HALL_GAP_NARROW,
+    BP_HALL_TOOTH_DAMAGED
+};
+
+#endif

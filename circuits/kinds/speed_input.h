@@ -1,0 +1,32 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Indices of the speed input's pins, parameters and failure modes.
+ */
+#ifndef BP_CIRCUITS_KINDS_SPEED_INPUT_H
+#define BP_CIRCUITS_KINDS_SPEED_INPUT_H
+
+enum { BP_SPEED_PIN_IN, BP_SPEED_PIN_RETURN, BP_SPEED_PIN_31, BP_SPEED_PIN_15 };
+enum {
+    BP_SPEED_SENSOR,
+    BP_SPEED_OHM,
+    BP_SPEED_PULL_OHM,
+    BP_SPEED_VOLTS,
+    BP_SPEED_NEEDS,
+    BP_SPEED_LOW_BELOW,
+    BP_SPEED_HIGH_ABOVE,
+    BP_SPEED_TEETH,
+    BP_SPEED_MISSING,
+    BP_SPEED_TURNS,
+    BP_SPEED_DRAW,
+    BP_SPEED_WORKS_FROM
+};
+enum { BP_SPEED_OF_RELUCTANCE, BP_SPEED_OF_HALL };
+enum {
+    BP_SPEED_INPUT_OPEN,
+    BP_SPEED_RETURN_OPEN,
+    BP_SPEED_PULL_OPEN,
+    BP_SPEED_LOADED,
+    BP_SPEED_DEAF
+};
+
+#endif

@@ -58,7 +58,8 @@
     X(breaker_points) \
     X(hall_sensor) \
     X(reluctance_sensor) \
-    X(speed_input)
+    X(speed_input) \
+    X(starter)
 /* clang-format on */
 
 #endif

@@ -82,10 +82,10 @@ static void set_value(bp_circuit *circuit, const bp_build_note *note, bp_unit un
     }
 }
 
-/* True when there is a battery, or a part of which nobody knows what it is. */
-static bool has_battery(const bp_circuit *circuit) {
+/* A part of this kind; or, with `unknown`, one of which nobody knows what it is. */
+static bool has(const bp_circuit *circuit, const bp_kind *kind, bool unknown) {
     for (size_t i = 0; i < circuit->n_parts; i++)
-        if (!circuit->parts[i].kind || circuit->parts[i].kind == &bp_kind_battery)
+        if (circuit->parts[i].kind ? circuit->parts[i].kind == kind : unknown)
             return true;
     return false;
 }
@@ -93,13 +93,19 @@ static bool has_battery(const bp_circuit *circuit) {
 static void set_supply(bp_circuit *circuit, bp_state *state, const bp_build_note *note) {
     static const char cranking[] = "cranking";
     const char *text = note->c;
-    if (!has_battery(circuit)) {
+    if (!has(circuit, &bp_kind_battery, true)) {
         bp_build_mistake(circuit, &note->place, "state %s sets the supply, but no battery is there",
                          note->a);
     } else if (strcmp(text, "rest") == 0) {
         state->supply = BP_SUPPLY_REST;
     } else if (strcmp(text, "charging") == 0) {
         state->supply = BP_SUPPLY_CHARGING;
+    } else if (strncmp(text, cranking, strlen(cranking)) == 0 &&
+               has(circuit, &bp_kind_starter, false)) {
+        bp_build_mistake(circuit, &note->place,
+                         "state %s sets the supply to cranking, but the circuit has a starter of "
+                         "its own: set the key instead",
+                         note->a);
     } else if (strncmp(text, cranking, strlen(cranking)) == 0) {
         const bp_build_note amps = {
             .place = note->place, .a = note->a, .b = note->b, .c = note->c + strlen(cranking)};

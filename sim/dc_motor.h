@@ -14,6 +14,13 @@ void bp_dc_motor_values(const bp_view *view, bool held, double *value);
 double bp_dc_motor_speed(const bp_view *view);
 double bp_dc_motor_amps(const bp_view *view);
 
+/* The same in a run over time: inertia of what turns, inductance of the armature, and the ripple of
+ * its commutator. */
+void bp_dc_motor_elements_in_time(bp_builder *b, const bp_part *part);
+void bp_dc_motor_values_in_time(const bp_view *view, double *value);
+double bp_dc_motor_speed_in_time(const bp_view *view);
+double bp_dc_motor_amps_in_time(const bp_view *view);
+
 /* Shares of rated speed at which people call a motor slow or fast, and of rated current from which
  * one that stands still counts as stalled: common practice. */
 #define BP_DC_MOTOR_SLOW 0.7

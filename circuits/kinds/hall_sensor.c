@@ -145,19 +145,26 @@ static const bp_mode_decl modes[] = {
                           .hi = 5e-3,
                           .typical = 1.6e-3,
                           .weight = 1.5},
-    [BP_HALL_GAP_NARROW] = {.id = "gap-narrow",
-                            .words = "air gap of %s narrower than it should be, by",
-                            .scale = BP_SCALE_LINEAR,
-                            .unit = BP_UNIT_METRE,
-                            .lo = 1e-4,
-                            .hi = 2e-3,
-                            .typical = 5e-4,
-                            .weight = 0.4},
+    [BP_HALL_GAP_NARROW] =
+        {.id = "gap-narrow",
+         .words = "air gap of %s narrower than it should be, by",
+         .scale = BP_SCALE_LINEAR,
+         .unit = BP_UNIT_METRE,
+         .lo = 1e-4,
+         .hi = 2e-3,
+         .typical = 5e-4,
+         .weight = 0.4,
+         .unseen = "the output stays low for longer: duty or an oscilloscope shows it"},
     [BP_HALL_TOOTH_DAMAGED] = {.id = "tooth-damaged",
                                .words = "a tooth or vane of the wheel of %s broken off",
                                .weight = 0.5,
                                .seen_by_eye = true},
     {.id = NULL}};
+
+static const bp_branch ways[] = {
+    {BP_BRANCH_LOAD, BP_HALL_PIN_FEED, BP_HALL_PIN_GROUND, NULL},
+    {BP_BRANCH_SWITCHED, BP_HALL_PIN_OUT, BP_HALL_PIN_GROUND, "while a tooth stands before it"},
+    {.sort = BP_BRANCH_NONE}};
 
 static void check(const bp_part *part, bp_report *report) {
     if (part->param[BP_HALL_MISSING] >= part->param[BP_HALL_TEETH])
@@ -178,6 +185,7 @@ const bp_kind bp_kind_hall_sensor = {
     .params = params,
     .settings = settings,
     .modes = modes,
+    .ways = ways,
     .access = 8,
     .fit = 20,
     .price = 45,

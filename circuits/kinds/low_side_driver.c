@@ -14,7 +14,7 @@ static const bp_pin_decl pins[] = {
                           .words = "switched feed of the module"},
     {.name = NULL}};
 
-static const char *const settings[] = {"off", "on", NULL};
+static const char *const settings[] = {"off", "on", "pulsing", NULL};
 
 static const bp_param_decl params[] = {
     [BP_DRIVER_ON_RESISTANCE] = {.key = "on-resistance",
@@ -64,6 +64,33 @@ static const bp_param_decl params[] = {
                          .tol_sort = BP_TOL_RELATIVE,
                          .words = "current at which the output shuts itself down; unset: never",
                          .source = "1 to 3 A for relay drivers: data-sheet typical, from memory"},
+    [BP_DRIVER_FREQUENCY] = {.key = "frequency",
+                             .unit = BP_UNIT_HERTZ,
+                             .def = 100,
+                             .lo = 0.5,
+                             .hi = 30e3,
+                             .words = "pulses in a second while pulsing",
+                             .source =
+                                 "100 Hz to some kilohertz for fans and valves, one a turn or "
+                                 "two for injectors: common practice"},
+    [BP_DRIVER_ON_TIME] = {.key = "on-time",
+                           .unit = BP_UNIT_SECOND,
+                           .def = 5e-3,
+                           .lo = 1e-6,
+                           .hi = 2,
+                           .words = "how long it is on in each pulse",
+                           .source = "common practice"},
+    [BP_DRIVER_CLAMP] = {.key = "clamp",
+                         .unit = BP_UNIT_VOLT,
+                         .def = 60,
+                         .lo = 20,
+                         .hi = 1000,
+                         .tol = 0.10,
+                         .tol_sort = BP_TOL_RELATIVE,
+                         .words = "voltage at out at which it conducts to save itself when a "
+                                  "winding kicks",
+                         .source = "45 to 75 V: data-sheet typical of clamped outputs, from "
+                                   "memory"},
     {.key = NULL}};
 
 static const bp_mode_decl modes[] = {
@@ -112,7 +139,10 @@ const bp_kind bp_kind_low_side_driver = {
     .words = "low-side driver",
     .note = "Output stage of a control module that switches a load to ground. It works only while "
             "the module has its feed (15) and its ground "
-            "(31); without a wire on 15 the module counts as fed.",
+            "(31); without a wire on 15 the module counts as fed. Set to pulsing it switches in "
+            "its own "
+            "rhythm, which a run over time, duty and hertz show; a steady reading is then taken "
+            "between two pulses, with the output off.",
     .pins = pins,
     .params = params,
     .settings = settings,

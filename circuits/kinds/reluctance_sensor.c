@@ -86,6 +86,10 @@ static const bp_param_decl params[] = {
                            .source = "common practice"},
     {.key = NULL}};
 
+/* Why no steady reading and no sense tells what only changes the signal. */
+static const char signal_only[] =
+    "it changes the signal alone: the AC voltmeter or an oscilloscope shows it";
+
 static const bp_mode_decl modes[] = {
     [BP_RELUCTOR_OPEN] = {.id = "open",
                           .words = "coil of %s open",
@@ -115,7 +119,8 @@ static const bp_mode_decl modes[] = {
                               .lo = 2e-4,
                               .hi = 6e-3,
                               .typical = 1.8e-3,
-                              .weight = 2},
+                              .weight = 2,
+                              .unseen = signal_only},
     [BP_RELUCTOR_GAP_NARROW] = {.id = "gap-narrow",
                                 .words = "air gap of %s narrower than it should be, by",
                                 .scale = BP_SCALE_LINEAR,
@@ -123,7 +128,8 @@ static const bp_mode_decl modes[] = {
                                 .lo = 1e-4,
                                 .hi = 2e-3,
                                 .typical = 7e-4,
-                                .weight = 0.5},
+                                .weight = 0.5,
+                                .unseen = signal_only},
     [BP_RELUCTOR_WEAK_MAGNET] = {.id = "weak-magnet",
                                  .words = "magnet of %s weak, or its tip full of filings: share "
                                           "of the signal left",
@@ -132,10 +138,12 @@ static const bp_mode_decl modes[] = {
                                  .lo = 0.05,
                                  .hi = 0.9,
                                  .typical = 0.4,
-                                 .weight = 0.7},
+                                 .weight = 0.7,
+                                 .unseen = signal_only},
     [BP_RELUCTOR_SWAPPED] = {.id = "swapped",
                              .words = "wires of %s swapped: its signal is upside down",
-                             .weight = 0.5},
+                             .weight = 0.5,
+                             .unseen = signal_only},
     [BP_RELUCTOR_TOOTH_DAMAGED] = {.id = "tooth-damaged",
                                    .words = "a tooth of the wheel of %s broken or bent: share of "
                                             "its signal left",

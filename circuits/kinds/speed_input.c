@@ -146,8 +146,15 @@ static const bp_mode_decl modes[] = {
                          .weight = 0.3},
     [BP_SPEED_DEAF] = {.id = "deaf",
                        .words = "module does not count at %s whatever stands there",
-                       .weight = 0.4},
+                       .weight = 0.4,
+                       .unseen = "what the module counts over a run shows it"},
     {.id = NULL}};
+
+static const bp_branch ways[] = {
+    {BP_BRANCH_SIGNAL, BP_SPEED_PIN_IN, BP_SPEED_PIN_31, "the input of"},
+    {BP_BRANCH_DROPS, BP_SPEED_PIN_RETURN, BP_SPEED_PIN_31, NULL},
+    {BP_BRANCH_LOAD, BP_SPEED_PIN_15, BP_SPEED_PIN_31, "the module of"},
+    {.sort = BP_BRANCH_NONE}};
 
 static void check(const bp_part *part, bp_report *report) {
     if (part->param[BP_SPEED_LOW_BELOW] >= part->param[BP_SPEED_HIGH_ABOVE])
@@ -170,6 +177,7 @@ const bp_kind bp_kind_speed_input = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 30,
     .price = 250,

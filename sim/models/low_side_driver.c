@@ -4,7 +4,12 @@
  * alive.
  */
 #include "circuits/kinds/low_side_driver.h"
+
+#include <math.h>
+
 #include "sim/module.h"
+#include "sim/pulse.h"
+#include "sim/wave.h"
 #include "sim/winding.h"
 
 enum { OUTPUT, SUPPLY };
@@ -17,14 +22,21 @@ static const bp_stage stage = {BP_DRIVER_OUTPUT_OPEN, BP_DRIVER_OUTPUT_SHORTED, 
 
 static void elements(bp_builder *b, const bp_part *part) {
     size_t ground = bp_build_own(b, part, BP_DRIVER_PIN_31);
-    bp_build_resistor(b, bp_build_own(b, part, BP_DRIVER_PIN_OUT), ground);
+    bp_build_live(b, bp_build_resistor(b, bp_build_own(b, part, BP_DRIVER_PIN_OUT), ground));
     bp_build_resistor(b, bp_build_own(b, part, BP_DRIVER_PIN_15), ground);
+}
+
+/* What a run keeps: whether the output is on, and the kick of the load that it let go. */
+enum { SWITCHED_ON, KICK, KICK_TOLD, N_MEMORY };
+
+static bool is_on(const bp_view *view) {
+    return view->memory ? view->memory[SWITCHED_ON] != 0 : view->position == BP_STAGE_ON;
 }
 
 static void values(const bp_view *view, double *value) {
     const double *param = view->param;
-    value[OUTPUT] = bp_stage_ohm(view, &stage, view->position == BP_STAGE_ON,
-                                 param[BP_DRIVER_ON_RESISTANCE], param[BP_DRIVER_LEAKAGE]);
+    value[OUTPUT] = bp_stage_ohm(view, &stage, is_on(view), param[BP_DRIVER_ON_RESISTANCE],
+                                 param[BP_DRIVER_LEAKAGE]);
     value[SUPPLY] = 12 / param[BP_DRIVER_DRAW]; /* the draw is stated at 12 V */
 }
 
@@ -61,6 +73,104 @@ static bool strained(const bp_view *view, char *words, size_t size) {
     return bp_stage_strained(view, OUTPUT, isnan(limit) ? UNLIMITED_MOST : limit, words, size);
 }
 
+/* In time: the rhythm, and what saves the output from the kick of a winding. */
+
+enum { CLAMP = SUPPLY + 1 };
+
+/* Beyond $0 volts $1 siemens, below next to nothing; the corner is a hundredth of a volt wide. */
+static const bp_law clamped = {.id = "output-clamp",
+                               .n_controls = 1,
+                               .n_params = 2,
+                               .spice = "$1*0.5*(#0-$0+sqrt((#0-$0)*(#0-$0)+1e-4))"};
+
+/* A clamp's own slope: a tenth of an ohm, from memory. */
+static const double clamp_siemens = 10;
+
+/* Edges of an output for windings and motors: data-sheet typical, from memory. */
+static const double edge_seconds = 5e-6;
+
+static void elements_in_time(bp_builder *b, const bp_part *part) {
+    const size_t out = bp_build_own(b, part, BP_DRIVER_PIN_OUT);
+    const size_t ground = bp_build_own(b, part, BP_DRIVER_PIN_31);
+    const size_t across[1][2] = {{out, ground}};
+    elements(b, part);
+    bp_build_law(b, &clamped, out, ground, across);
+}
+
+static void values_in_time(const bp_view *view, double *value) {
+    values(view, value);
+    value[CLAMP] = view->param[BP_DRIVER_CLAMP];
+    value[CLAMP + 1] = bp_view_has(view, BP_DRIVER_OUTPUT_OPEN) ? 1 / BP_OPEN_OHM : clamp_siemens;
+}
+
+enum { TELL_ON, TELL_OFF, TELL_KICK };
+static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switches on"},
+                                     [TELL_OFF] = {.id = "off",
+                                                   .words = "%s switches off",
+                                                   .unit = BP_UNIT_AMPERE,
+                                                   .value_id = "current-at-switch-off",
+                                                   .value_words = "current when it lets go",
+                                                   .since = "on",
+                                                   .span_id = "on-time",
+                                                   .span_words = "time on"},
+                                     [TELL_KICK] = {.id = "kick",
+                                                    .words = "the load of %s has kicked",
+                                                    .unit = BP_UNIT_VOLT,
+                                                    .value_id = "kick",
+                                                    .value_words = "voltage kick of the load"},
+                                     {.id = NULL}};
+
+static double output_volts(const bp_view *view) {
+    return bp_view_pin_volts(view, BP_DRIVER_PIN_OUT) - bp_view_pin_volts(view, BP_DRIVER_PIN_31);
+}
+
+/* Told when it has fallen well below its peak. */
+static void watch_kick(bp_moment *m) {
+    static const double least = 18; /* V: more than any supply */
+    double *k = m->memory;
+    const double volts = output_volts(&m->view);
+    k[KICK] = fmax(k[KICK], volts);
+    if (k[KICK_TOLD] != 0 || k[KICK] < least || volts > 0.7 * k[KICK])
+        return;
+    k[KICK_TOLD] = 1;
+    bp_moment_tell(m, TELL_KICK, k[KICK]);
+}
+
+static bool wanted_on(bp_moment *m) {
+    const bp_view *view = &m->view;
+    if (view->setting != BP_DRIVER_SET_PULSING)
+        return view->position == BP_STAGE_ON;
+    const bp_pulse pulse = {
+        .period = 1 / view->param[BP_DRIVER_FREQUENCY],
+        .on = fmin(view->param[BP_DRIVER_ON_TIME], 1 / view->param[BP_DRIVER_FREQUENCY])};
+    bp_moment_wake(m, bp_pulse_next(&pulse, m->time));
+    return bp_pulse_is_on(&pulse, m->time) && !bp_view_has(view, BP_DRIVER_NO_REQUEST) &&
+           alive(view);
+}
+
+static void begin(bp_moment *m) { m->memory[SWITCHED_ON] = m->view.position == BP_STAGE_ON; }
+
+static bool instant(bp_moment *m) {
+    double *k = m->memory;
+    const bool was = k[SWITCHED_ON] != 0, on = wanted_on(m);
+    if (!on && !was)
+        watch_kick(m);
+    if (on == was)
+        return false;
+    k[SWITCHED_ON] = on;
+    k[KICK] = k[KICK_TOLD] = 0;
+    bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : bp_view_current(&m->view, OUTPUT));
+    return true;
+}
+
+static const bp_wave_model wave = {.elements = elements_in_time,
+                                   .values = values_in_time,
+                                   .n_memory = N_MEMORY,
+                                   .begin = begin,
+                                   .instant = instant,
+                                   .tells = tells,
+                                   .ramp = edge_seconds};
+
 const bp_model bp_model_low_side_driver = {
     .elements = elements,
     .values = values,
@@ -72,4 +182,5 @@ const bp_model bp_model_low_side_driver = {
     .strained = strained,
     .says = bp_stage_says,
     .kelvin_per_watt = 5,
+    .wave = &wave,
 };

@@ -8,12 +8,11 @@
 #include "circuits/kinds/motor.h"
 #include "sim/dc_motor.h"
 #include "sim/rotor.h"
+#include "sim/wave.h"
 
 static void values(const bp_view *view, double *value) { bp_dc_motor_values(view, false, value); }
 
-static void behave(const bp_view *view, bp_behaviour *out) {
-    const double speed = bp_dc_motor_speed(view);
-    const double taken = fabs(bp_dc_motor_amps(view));
+static void say_speed(const bp_view *view, double speed, double taken, bp_behaviour *out) {
     out->value = speed;
     out->unit = BP_UNIT_FRACTION;
     if (fabs(speed) < BP_STANDS_STILL &&
@@ -34,7 +33,36 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     }
 }
 
+static void behave(const bp_view *view, bp_behaviour *out) {
+    say_speed(view, bp_dc_motor_speed(view), fabs(bp_dc_motor_amps(view)), out);
+}
+
+/* In time: what people hear is the mean of about a tenth of a second. */
+enum { MEAN_SPEED, MEAN_AMPS, BEGUN, N_MEMORY };
+
+static bool instant(bp_moment *m) {
+    static const double heard = 0.1;
+    double *k = m->memory;
+    const double speed = bp_dc_motor_speed_in_time(&m->view);
+    const double share = k[BEGUN] != 0 ? 1 - exp(-(m->time - m->before) / heard) : 1;
+    k[BEGUN] = 1;
+    k[MEAN_SPEED] += share * (speed - k[MEAN_SPEED]);
+    k[MEAN_AMPS] += share * (bp_dc_motor_amps_in_time(&m->view) - k[MEAN_AMPS]);
+    return false;
+}
+
+static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
+    say_speed(&m->view, m->memory[MEAN_SPEED], fabs(m->memory[MEAN_AMPS]), out);
+}
+
 static const char *const says[] = {"normal", "weak", "off", "fast", "stalled", "backwards", NULL};
+
+static const bp_wave_model wave = {.elements = bp_dc_motor_elements_in_time,
+                                   .values = bp_dc_motor_values_in_time,
+                                   .n_memory = N_MEMORY,
+                                   .instant = instant,
+                                   .behave = behave_in_time,
+                                   .says = says};
 
 const bp_model bp_model_motor = {
     .elements = bp_dc_motor_elements,
@@ -42,4 +70,5 @@ const bp_model bp_model_motor = {
     .behave = behave,
     .says = says,
     .senses = BP_HEARD,
+    .wave = &wave,
 };

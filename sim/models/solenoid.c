@@ -2,12 +2,14 @@
  *
  * Solenoid: a winding and a plunger that follows its current.
  */
+#include <math.h>
 #include <stdio.h>
 
 #include "circuits/kinds/solenoid.h"
+#include "sim/wave.h"
 #include "sim/winding.h"
 
-enum { WINDING };
+enum { WINDING, FIELD = WINDING + BP_WINDING_VALUES, LOSS };
 
 /* A plunger with its spring takes some 15 ms to pull and 20 ms to let go: data-sheet typical, from
  * memory. */
@@ -67,8 +69,39 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         snprintf(out->words, sizeof out->words, "is out");
 }
 
+/* In time: its inductance, where the file tells it, and a loss across it that ends a spike; ohm for
+ * each ohm of copper, from memory. */
+static const double loss_per_ohm = 300;
+
+static void elements_in_time(bp_builder *b, const bp_part *part) {
+    if (isnan(part->param[BP_SOLENOID_INDUCTANCE])) {
+        elements(b, part);
+        return;
+    }
+    const size_t plus = bp_build_own(b, part, BP_SOLENOID_PIN_1);
+    const size_t inner = bp_build_node(b);
+    bp_winding_elements(b, inner, bp_build_own(b, part, BP_SOLENOID_PIN_2));
+    bp_build_inductor(b, plus, inner);
+    bp_build_resistor(b, plus, inner);
+}
+
+/* Shorted turns are a load on the field of the rest. */
+static void values_in_time(const bp_view *view, double *value) {
+    const double ohm = view->param[BP_SOLENOID_WINDING];
+    const double turns = 1 - bp_view_how_bad(view, BP_SOLENOID_SHORTED_TURNS, 0);
+    values(view, value);
+    if (isnan(view->param[BP_SOLENOID_INDUCTANCE]))
+        return;
+    value[FIELD] = view->param[BP_SOLENOID_INDUCTANCE] * turns * turns;
+    value[LOSS] = loss_per_ohm * ohm;
+    if (turns < 1)
+        value[LOSS] = fmin(value[LOSS], ohm * turns * turns / (1 - turns));
+}
+
 static const char *const positions[] = {"out", "pulled"};
 static const char *const says[] = {"pulled", "out", "chatter", NULL};
+
+static const bp_wave_model wave = {.elements = elements_in_time, .values = values_in_time};
 
 const bp_model bp_model_solenoid = {
     .elements = elements,
@@ -80,4 +113,5 @@ const bp_model bp_model_solenoid = {
     .says = says,
     .senses = BP_HEARD,
     .kelvin_per_watt = 1.5,
+    .wave = &wave,
 };

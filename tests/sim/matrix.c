@@ -138,6 +138,26 @@ const matrix_row matrix_rows[] = {
          ", W4: {from: T.1, to: X.out" COPPER ", W5: {from: X.31, to: G1" COPPER
          ", W6: {from: S.2, to: X.15" COPPER ", W7: {from: T.4, to: P.4}" ENGINE_METAL GROUNDED,
      "off: {}, open: {S: on}, dwell: {S: on, X: on}"},
+    {"hall-sensor",
+     FEED "A: {kind: regulator, volts: 8 V}, M: {kind: speed-input, sensor: hall, resistance: 1 "
+          "Mohm, pull-resistance: 2.2 kohm}, X: {kind: hall-sensor}" GROUNDS,
+     FED "W2: {from: F.2, to: A.15" COPPER ", W3: {from: A.31, to: G1" COPPER
+         ", W4: {from: A.out, to: X.+" COPPER ", W5: {from: X.out, to: M.in" COPPER
+         ", W6: {from: X.-, to: M.return" COPPER ", W7: {from: M.31, to: G1" COPPER GROUNDED,
+     "gap: {}, tooth: {X: low, from: gap}"},
+    {"reluctance-sensor", FEED "X: {kind: reluctance-sensor}, M: {kind: speed-input}" GROUNDS,
+     FED "W2: {from: F.2, to: M.15" COPPER ", W3: {from: M.31, to: G1" COPPER
+         ", W4: {from: X.1, to: M.in" COPPER ", W5: {from: X.2, to: M.return" COPPER GROUNDED,
+     "standing: {}"},
+    {"speed-input", FEED "B: {kind: reluctance-sensor}, X: {kind: speed-input}" GROUNDS,
+     FED "W2: {from: F.2, to: X.15" COPPER ", W3: {from: X.31, to: G1" COPPER
+         ", W4: {from: B.1, to: X.in" COPPER ", W5: {from: B.2, to: X.return" COPPER GROUNDED,
+     "standing: {}"},
+    {"starter", FEED KEY "X: {kind: starter}" GROUNDS ", G2: {kind: ground}",
+     FED "W2: {from: F.2, to: S.1" COPPER ", W3: {from: S.2, to: X.50" COPPER
+         ", W4: {from: BAT.+, to: X.30, size: 35 mm2, length: 1 m}, W5: {from: X.31, to: G2}"
+         ", W9: {from: BAT.-, to: G0, size: 35 mm2, length: 40 cm}",
+     "off: {}, weak: {S: on, supply: 11 V, from: off}, cranking: {S: on, from: off}"},
     {"breaker-points",
      SPARK("T: {kind: ignition-coil}, X: {kind: breaker-points}, P: {kind: spark-plug}"),
      FED "W2: {from: F.2, to: S.1" COPPER ", W3: {from: S.2, to: T.15" COPPER

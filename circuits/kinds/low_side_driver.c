@@ -67,7 +67,7 @@ static const bp_param_decl params[] = {
     [BP_DRIVER_FREQUENCY] = {.key = "frequency",
                              .unit = BP_UNIT_HERTZ,
                              .def = 100,
-                             .lo = 0.5,
+                             .lo = 0.05,
                              .hi = 30e3,
                              .words = "pulses in a second while pulsing",
                              .source =
@@ -77,7 +77,7 @@ static const bp_param_decl params[] = {
                            .unit = BP_UNIT_SECOND,
                            .def = 5e-3,
                            .lo = 1e-6,
-                           .hi = 2,
+                           .hi = 20,
                            .words = "how long it is on in each pulse",
                            .source = "common practice"},
     [BP_DRIVER_CLAMP] = {.key = "clamp",

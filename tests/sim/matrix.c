@@ -153,11 +153,11 @@ const matrix_row matrix_rows[] = {
      FED "W2: {from: F.2, to: X.15" COPPER ", W3: {from: X.31, to: G1" COPPER
          ", W4: {from: B.1, to: X.in" COPPER ", W5: {from: B.2, to: X.return" COPPER GROUNDED,
      "standing: {}"},
-    {"starter", FEED KEY "X: {kind: starter}" GROUNDS ", G2: {kind: ground}",
-     FED "W2: {from: F.2, to: S.1" COPPER ", W3: {from: S.2, to: X.50" COPPER
-         ", W4: {from: BAT.+, to: X.30, size: 35 mm2, length: 1 m}, W5: {from: X.31, to: G2}"
-         ", W9: {from: BAT.-, to: G0, size: 35 mm2, length: 40 cm}",
-     "off: {}, weak: {S: on, supply: 11 V, from: off}, cranking: {S: on, from: off}"},
+    {"starter", "BAT: {kind: battery}, " KEY "X: {kind: starter}" GROUNDS,
+     "W2: {from: BAT.+, to: S.1" COPPER ", W3: {from: S.2, to: X.50" COPPER
+     ", W4: {from: BAT.+, to: X.30, size: 35 mm2, length: 1 m}, W5: {from: X.31, to: G1}"
+     ", W9: {from: BAT.-, to: G0, size: 35 mm2, length: 40 cm}",
+     "off: {}, weak: {S: on, supply: 10 V, from: off}, cranking: {S: on, from: off}"},
     {"breaker-points",
      SPARK("T: {kind: ignition-coil}, X: {kind: breaker-points}, P: {kind: spark-plug}"),
      FED "W2: {from: F.2, to: S.1" COPPER ", W3: {from: S.2, to: T.15" COPPER

@@ -7,7 +7,7 @@
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
     static const size_t top[] = {BP_SPEED_PIN_IN, BP_SPEED_PIN_RETURN, BP_SPEED_PIN_15};
-    bp_shape_begin(shape, wish, piece, 10, 9);
+    bp_shape_begin(shape, wish, piece, 10, 10);
     shape->name = BP_NAME_RIGHT;
     if (part->n_pins <= BP_SPEED_PIN_15)
         return;
@@ -34,7 +34,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     for (size_t i = 1; i < sizeof pulse / sizeof *pulse; i++)
         bp_ink_fine(canvas, shape, pulse[i - 1][0], pulse[i - 1][1], pulse[i][0], pulse[i][1]);
     bp_ink_line(canvas, shape, 4.6, 5, back, 5);
-    bp_ink_line(canvas, shape, back, 0, back, 9);
+    bp_ink_line(canvas, shape, back, 0, back, 10);
     bp_ink_dot(canvas, shape, back, 5);
     for (size_t i = 0; i < shape->n_terminals; i++)
         if (shape->terminal[i].pin == BP_SPEED_PIN_15) {

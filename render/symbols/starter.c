@@ -7,7 +7,7 @@
 
 static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_shape *shape) {
     static const size_t top[] = {BP_STARTER_PIN_30, BP_STARTER_PIN_50};
-    bp_shape_begin(shape, wish, piece, 10, 9);
+    bp_shape_begin(shape, wish, piece, 10, 10);
     shape->name = BP_NAME_RIGHT;
     if (part->n_pins <= BP_STARTER_PIN_31)
         return;
@@ -29,7 +29,7 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     bp_ink_line(canvas, shape, 2, 3.6, 2, 5);
     bp_ink_circle(canvas, shape, 2, 6.2, 1.2);
     bp_ink_letter(canvas, shape, 2, 6.2, "M", 11);
-    bp_ink_line(canvas, shape, 2, 7.4, 2, 9);
+    bp_ink_line(canvas, shape, 2, 7.4, 2, 10);
     bp_ink_line(canvas, shape, coil, 0, coil, 1.8);
     bp_ink_box(canvas, shape, coil - 1, 1.8, 2, 1.6);
     bp_ink_link(canvas, shape, 2.4, 2.6, coil - 1, 2.6);

@@ -61,7 +61,7 @@ static void print_test(const bp_screen *out, const bp_next_test *t, size_t numbe
 
 static void print_end(const bp_screen *out, const bp_circuit *c, const bp_next *n) {
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s.", bp_next_end(n));
-    for (size_t i = 0; i < c->n_elsewhere; i++)
+    for (size_t i = 0; bp_next_is_good(n) && i < c->n_elsewhere; i++)
         bp_screen_paragraph(out, BP_TONE_PLAIN, 2, 4, "- %s", c->elsewhere[i]);
     bp_screen_gap(out);
 }

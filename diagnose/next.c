@@ -214,4 +214,5 @@ size_t bp_next_n_tests(const bp_next *n) { return n->n_tests; }
 const bp_next_test *bp_next_test_at(const bp_next *n, size_t i) { return &n->test[i]; }
 size_t bp_next_n_suspects(const bp_next *n) { return n->n_suspects; }
 const char *bp_next_end(const bp_next *n) { return n->end; }
+bool bp_next_is_good(const bp_next *n) { return bp_posterior_healthy(n->d->posterior) > 0.5; }
 const bp_test_plan *bp_next_plan(const bp_next *n) { return n->plan; }

@@ -40,10 +40,10 @@ static bool extent(const bp_forecast *f, size_t test, const bp_puzzle_test *t, s
     return ends[0] <= ends[1];
 }
 
-/* To the digits that matter: hundredths below one, tenths below a hundred. */
-static void value_text(double value, char *text, size_t size) {
-    const int digits = fabs(value) < 0.995 ? 2 : fabs(value) < 99.5 ? 1 : 0;
-    snprintf(text, size, "%.*f", digits, fabs(value) < 0.005 ? 0 : value);
+/* To the digits that matter; a range that ends below a tenth is one of thousandths. */
+static void value_text(double value, bool fine, char *text, size_t size) {
+    const int digits = fine ? 3 : fabs(value) < 0.995 ? 2 : fabs(value) < 99.5 ? 1 : 0;
+    snprintf(text, size, "%.*f", digits, fabs(value) < 0.5 * pow(10, -digits) ? 0 : value);
 }
 
 static const char *range_text(bp_next *n, size_t test, const bp_range *from, const bp_range *to,
@@ -63,8 +63,9 @@ static const char *range_text(bp_next *n, size_t test, const bp_range *from, con
         return one ? bp_store_print(&n->store, "about %s", a)
                    : bp_store_print(&n->store, "%s to %s", a, b);
     }
-    value_text(first * scale, a, sizeof a);
-    value_text(high * scale, b, sizeof b);
+    const bool fine = fmax(fabs(first), fabs(high)) * scale < 0.1;
+    value_text(first * scale, fine, a, sizeof a);
+    value_text(high * scale, fine, b, sizeof b);
     const char *unit = scale > 1 ? "mV" : bp_unit_symbol(meter->unit);
     return one ? bp_store_print(&n->store, "about %s %s", a, unit)
                : bp_store_print(&n->store, "%s to %s %s", a, b, unit);

@@ -132,16 +132,17 @@ static const char *lead_step(bp_next *n, size_t face, size_t point) {
         const bp_point *at = &c->points[point];
         char name[128];
         bp_face_name(c, at->face, name, sizeof name);
-        return bp_store_print(&n->store, "%s = %s%s%s, %s", at->id, name, at->note ? ", " : "",
+        return bp_store_print(&n->store, "%s%s%s%s%s, %s", at->id, at->automatic ? "" : " = ",
+                              at->automatic ? "" : name, at->note ? ", " : "",
                               at->note ? at->note : "", reach_words(at));
     }
     const char *name = lead_name(n, face, BP_NONE);
     if (p->kind == &bp_kind_battery)
-        return bp_store_print(&n->store, "%s, the battery\u2019s %s post itself", name,
-                              c->faces[face].pin == BP_BATTERY_PIN_PLUS ? "+" : "\u2212");
+        return bp_store_print(&n->store, "%s, the battery’s %s %s", name,
+                              c->faces[face].pin == BP_BATTERY_PIN_PLUS ? "+" : "−",
+                              c->faces[face].part_side ? "post itself" : "clamp");
     return bp_store_print(&n->store, "%s, %s", name,
-                          c->faces[face].part_side ? "the part\u2019s own terminal"
-                                                   : "the wires\u2019 side");
+                          c->faces[face].part_side ? "the part’s own terminal" : "the wires’ side");
 }
 
 /* People get hurt by what turns, burns and starts by itself; the circuit's own cautions come first

@@ -126,6 +126,8 @@ size_t bp_next_n_suspects(const bp_next *next);
 /* One sentence when there is nothing left to test: what it is, or what cannot be told apart; NULL
  * while there are tests. */
 const char *bp_next_end(const bp_next *next);
+/* Most likely this circuit is good: look elsewhere. */
+bool bp_next_is_good(const bp_next *next);
 /* NULL unless it was asked for. */
 const bp_test_plan *bp_next_plan(const bp_next *next);
 

@@ -154,6 +154,7 @@ COMPARE(table, "table divider.yaml --json")
  */
 COMPARE(match, "match lamp-case.yaml --json --file ''",
         "match two-faults-case.yaml --json --file ''")
+COMPARE(next, "next lamp-begun-case.yaml --json --tests 20 --file ''")
 COMPARE(doctor, "doctor --json")
 
 /* A book with an entry that counts and one that was struck out. */
@@ -215,7 +216,8 @@ int main(void) {
         cmocka_unit_test(test_predict),  cmocka_unit_test(test_table),
         cmocka_unit_test(test_doctor),   cmocka_unit_test(test_value),
         cmocka_unit_test(test_no_value), cmocka_unit_test(test_repairs),
-        cmocka_unit_test(test_match),    cmocka_unit_test(test_scope),
+        cmocka_unit_test(test_match),    cmocka_unit_test(test_next),
+        cmocka_unit_test(test_scope),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

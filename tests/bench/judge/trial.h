@@ -45,6 +45,9 @@ typedef struct calibration {
     double sum[10];
 } calibration;
 
+/* alike.c: does no test part these two faults somewhere where they are equally bad? */
+bool court_alike(const court *court, size_t fault, size_t other);
+
 bool court_open(court *court, const bp_circuit *circuit, bp_report *report);
 void court_close(court *court);
 

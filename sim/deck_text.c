@@ -225,10 +225,10 @@ static void write_bank(writer *w, const bp_deck *d) {
     take(w, strdup("vy y 0 0"));
 }
 
-/* One endless run over a source that is connected to nothing: each point is a solution, and between
- * two points values are altered (sim/endless.h). Nothing is stored: solutions come by the callback.
- */
-static void write_endless(writer *w) {
+/* One endless run over a source that is connected to nothing: each step is a solution, and between
+ * two steps values are altered. A solution costs a quarter of what a run of its own would. Nothing
+ * is stored: solutions come by the callback. */
+static void write_steps(writer *w) {
     take(w, strdup("vx x 0 0"));
     take(w, strdup(".save none"));
     take(w, strdup(".dc vx 0 1e15 1"));
@@ -258,7 +258,7 @@ static char **lines_of(const bp_deck *deck, const double *values, const bp_exten
         write_run(&w, run);
     } else {
         write_bank(&w, deck);
-        write_endless(&w);
+        write_steps(&w);
         take(&w, strdup(".options " BP_SOLVER_OPTIONS));
     }
     take(&w, strdup(".end"));

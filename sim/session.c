@@ -9,21 +9,19 @@
 
 #include <ngspice/sharedspice.h>
 
-#include "sim/endless.h"
 #include "sim/islands.h"
 
-enum { COMMANDS_BETWEEN_SWEEPINGS = 2000 };
+enum { COMMANDS_BETWEEN_SWEEPINGS = 200 };
 
 struct bp_session {
     const bp_deck *deck;
     double *loaded; /* values as the solver has them */
     size_t *node;   /* by vector of the solver's plot: the deck node, BP_NONE: something else */
     size_t n_vectors;
-    bool named;     /* node is that of the loaded deck */
-    double *volts;  /* where the callback puts the next solution */
-    size_t arrived; /* solutions since this was cleared */
-    bool sane;      /* the last one had only voltages that can be */
-    bp_endless *endless;
+    bool named;      /* node is that of the loaded deck */
+    double *volts;   /* where the callback puts the next solution */
+    size_t arrived;  /* solutions since this was cleared */
+    bool sane;       /* the last one had only voltages that can be */
     bool all_sites;  /* the bank of switches is closed */
     size_t commands; /* since the solver's memory of commands was swept */
     bp_islands islands;
@@ -105,8 +103,6 @@ static int hear_solution(pvecvaluesall all, int n, int id, void *data) {
     }
     if (s->watch)
         take_point(s, all);
-    else
-        bp_endless_arrive(s->endless);
     return 0;
 }
 
@@ -145,9 +141,7 @@ bp_session *bp_session_new(void) {
         return NULL;
     keep_memory();
     int number = 0;
-    s->endless = bp_endless_new();
-    if (!s->endless ||
-        ngSpice_Init(hear, NULL, hear_exit, hear_solution, hear_names, NULL, s) != 0 || s->lost ||
+    if (ngSpice_Init(hear, NULL, hear_exit, hear_solution, hear_names, NULL, s) != 0 || s->lost ||
         ngSpice_Init_Sync(give_source, give_source, give_step, &number, s) != 0)
         bp_session_free(&s);
     return s;
@@ -160,7 +154,6 @@ void bp_session_free(bp_session **session) {
     free((*session)->node);
     free((*session)->volts);
     bp_islands_clear(&(*session)->islands);
-    bp_endless_free(&(*session)->endless);
     free(*session);
     *session = NULL;
 }
@@ -180,17 +173,8 @@ static void command(bp_session *s, const char *text) {
     char buffer[128];
     snprintf(buffer, sizeof buffer, "%s", text);
     ngSpice_Command(buffer);
-    s->commands++;
-}
-
-/* The solver keeps something of each command until it is told to let go, which it may be told only
- * while nothing runs. */
-static void sweep(bp_session *s) {
-    if (s->commands < COMMANDS_BETWEEN_SWEEPINGS)
-        return;
-    bp_endless_end(s->endless);
-    ngSpice_Command(NULL);
-    s->commands = 0;
+    if (++s->commands % COMMANDS_BETWEEN_SWEEPINGS == 0)
+        ngSpice_Command(NULL);
 }
 
 /* Names of a circuit's elements and vectors. The sorts that have no value of their own have no
@@ -239,8 +223,6 @@ static bool take_lines(bp_session *s, char **lines) {
 }
 
 static void unload(bp_session *s) {
-    bp_endless_end(s->endless);
-    sweep(s);
     if (s->deck) {
         command(s, "remcirc");
         command(s, "destroy all");
@@ -328,17 +310,16 @@ static void close_bank(bp_session *s, bool all_sites) {
     s->all_sites = all_sites;
 }
 
-/* The next solution of the endless run. Whether there is a solution is judged by what arrived,
+/* One step of the endless run. Whether there is a solution is judged by what arrived,
  * never by return codes. */
 static bool step(bp_session *s, double *volts) {
     s->arrived = 0;
     s->sane = false;
     s->complained = false;
-    sweep(s);
-    const bool came = bp_endless_next(s->endless);
+    command(s, "step");
     if (s->complained || s->lost)
         return false;
-    if (!came || s->arrived != 1)
+    if (s->arrived != 1)
         return fail(s, "the solver returned no voltages");
     if (!s->sane)
         return fail(s, "the solver returned voltages that cannot be");

@@ -235,8 +235,23 @@ static bool is_possible(const visit *v, const char *action) {
     return status == BP_OK;
 }
 
-/* In one state after the other, edited beside fresh, and by the tests' own solver. Harm is not
- * asked for here: shorts are solved like anything else. */
+/* What would do harm gets no reading at all. */
+static bool is_refused(const visit *v, const char *state) {
+    bp_question question = BP_QUESTION_INIT;
+    question.state = state;
+    question.after = &v->action;
+    question.n_after = 1;
+    bp_report *refusal = bp_report_new();
+    bp_answer *answer = bp_lab_ask(v->lab, &question, refusal);
+    const bool refused = !answer;
+    bp_answer_free(&answer);
+    bp_report_free(&refusal);
+    return refused;
+}
+
+/* In one state after the other, edited beside fresh, harmful or not; and by the tests' own solver
+ * where the program answers. (12 V on the output of a 5 V supply leaves that output to leakage, and
+ * two solvers may stop there at different places: nobody is shown a number then.) */
 static void one_action(const visit *v, const char *action) {
     visit with = *v;
     with.action = action;
@@ -244,7 +259,8 @@ static void one_action(const visit *v, const char *action) {
         return;
     const char *state = v->circuit->states[v->tally->cases % v->circuit->n_states].id;
     both_ways(&with, state, "healthy");
-    compare(&with, state, "healthy");
+    if (!is_refused(&with, state))
+        compare(&with, state, "healthy");
 }
 
 /* Every action on every part and every point that can have it. */

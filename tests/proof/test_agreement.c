@@ -257,7 +257,10 @@ static void one_action(const visit *v, const char *action) {
     with.action = action;
     if (!is_possible(v, action))
         return;
-    const char *state = v->circuit->states[v->tally->cases % v->circuit->n_states].id;
+    const bp_state *next = &v->circuit->states[v->tally->cases % v->circuit->n_states];
+    const char *state = next->id;
+    if (strncmp(action, "wait", 4) == 0 && !isnan(next->lasts))
+        return; /* over before the wait is */
     both_ways(&with, state, "healthy");
     if (!is_refused(&with, state))
         compare(&with, state, "healthy");

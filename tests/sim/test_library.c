@@ -142,6 +142,7 @@ static const struct {
     {NULL, ":secondary-open", "no current flows there until the spark"},
     {NULL, ":secondary-shorted-turns", "no current flows there until the spark"},
     {NULL, ":secondary-breaks-down", "only under high voltage"},
+    {"wiper", "M1:cam-slipped", "where the arms stop shows over time only"},
     {NULL, ":brake-open", "the arms overrun; at rest 53e is on ground through the motor"},
     {NULL, ":brake-resistance", "the arms overrun"},
     {"fuel-pump", "S2:stuck-closed", "shows in a crash"},

@@ -9,11 +9,11 @@ static const bp_law given = {.id = "rail", .n_controls = 1, .n_params = 1, .spic
  * $0 V wanted, $1 V of drop-out, $2 V that the output sinks at its limit. The lesser of $0 and feed
  * less drop-out is rounded off over 1 mV; it may fall below 0, since a floor there would be a
  * second bend, over which Newton's method can jump to and fro. Beyond a share of 1 a line of 1000 V
- * a share takes over, below 0 one of 100 MV, so that nothing to speak of flows back (with 1 GV the
+ * a share takes over, below 0 one of 20 MV, so that nothing to speak of flows back (with 1 GV the
  * solver stopped beside the bend where an output was pulled up). */
 #define WANTED "0.5*($0+#2-$1-sqrt(($0-#2+$1)*($0-#2+$1)+1e-6))"
 #define BEYOND "500*((#0-1)+sqrt((#0-1)*(#0-1)+1e-10))"
-#define BELOW "5e7*(sqrt(#0*#0+1e-20)-#0)"
+#define BELOW "1e7*(sqrt(#0*#0+1e-18)-#0)"
 static const bp_law share = {.id = "rail-share",
                              .n_controls = 3,
                              .n_params = 3,

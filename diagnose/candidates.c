@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "circuits/kinds/fuse.h"
+#include "diagnose/diagnosis.h"
 #include "sim/model.h"
 
 /* What takes a solution of its own is only asked for when no more cases than this are left: sooner
@@ -140,13 +141,6 @@ static bool is_busy(const bp_atlas *a, size_t state) {
     return false;
 }
 
-static size_t resting_state(const bp_circuit *c) {
-    for (size_t s = 0; s < c->n_states; s++)
-        if (c->states[s].n_settings == 0 && c->states[s].supply == BP_SUPPLY_REST)
-            return s;
-    return 0;
-}
-
 static bool has_plugs(const bp_part *p) {
     for (size_t i = 0; i < p->n_pins; i++)
         if (p->pins[i].sort == BP_PIN_PLUG)
@@ -197,7 +191,7 @@ static void ohms(listing *l, size_t part, const char *action) {
         bp_test t = BP_TEST_INIT;
         t.after = &action;
         t.n_after = 1;
-        t.state = resting_state(l->circuit);
+        t.state = bp_resting_state(l->circuit);
         t.instrument = BP_OHMS;
         t.red = p->pins[i].own;
         t.black = p->pins[i + 1].own;

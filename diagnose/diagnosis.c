@@ -30,8 +30,7 @@ static bp_test test_of(const bp_circuit *c, const bp_case_reading *r) {
     return t;
 }
 
-/* A state in which nothing is switched on and the battery is alone; else the first. */
-static size_t resting_state(const bp_circuit *c) {
+size_t bp_resting_state(const bp_circuit *c) {
     for (size_t s = 0; s < c->n_states; s++)
         if (c->states[s].n_settings == 0 && c->states[s].supply == BP_SUPPLY_REST)
             return s;
@@ -51,7 +50,7 @@ static bool rest_test(const bp_circuit *c, bp_test *t) {
     if (battery == BP_NONE)
         return false;
     *t = (bp_test)BP_TEST_INIT;
-    t->state = resting_state(c);
+    t->state = bp_resting_state(c);
     t->red = c->parts[battery].pins[BP_BATTERY_PIN_PLUS].own;
     t->black = c->parts[battery].pins[BP_BATTERY_PIN_MINUS].own;
     return true;

@@ -34,4 +34,7 @@ void bp_diagnosis_free(bp_diagnosis **diagnosis);
  * resting voltage. *test (may be NULL) is the test to make first. */
 bool bp_diagnosis_lacks_supply(const bp_diagnosis *diagnosis, size_t *test);
 
+/* A state in which nothing is switched on and the battery is alone; else the first. */
+size_t bp_resting_state(const bp_circuit *circuit);
+
 #endif

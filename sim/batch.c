@@ -84,16 +84,15 @@ static bool learn(batch *r, errand *e) {
     return bp_family_agree(least->deck, &least->result, &worst->result, &e->asked.task[0]);
 }
 
-/* Adds what was left out; false: no memory, and then there is no result at all. */
-static bool complete(batch *r, errand *e) {
-    const bp_outcome *like = r->errand[e->least].outcome;
+/* Adds what was left out. */
+static void complete(batch *r, errand *e) {
+    const bp_result *like = &r->errand[e->least].outcome->result;
     bp_outcome *o = e->outcome;
     if (o->result.status != BP_OK ||
-        bp_family_fill(&o->result, &like->result, like->deck, e->asked.task[0].known))
-        return true;
+        bp_family_fill(&o->result, like, o->deck, e->asked.task[0].known))
+        return;
     bp_result_clear(&o->result);
     o->why = "out of memory";
-    return false;
 }
 
 static bool make_job(void *data, size_t i, bp_bytes *request) {

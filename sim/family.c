@@ -152,6 +152,8 @@ bool bp_family_fill(bp_result *result, const bp_result *like, const bp_deck *dec
     const bp_circuit *c = deck->circuit;
     bp_result whole = {.status = BP_OK};
     bool good = true;
+    if (!memchr(known, BP_KNOWN, c->n_states))
+        return true; /* nothing was left out */
     for (size_t s = 0; s < c->n_states && good; s++)
         good = copy_phases(&whole, known[s] == BP_KNOWN && !has_state(result, s) ? like : result, s,
                            deck);

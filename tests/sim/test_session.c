@@ -228,8 +228,7 @@ static int end(void **state) {
     return 0;
 }
 
-/* What the solver keeps of every command is swept away now and then, for which the run has to end
- * and begin anew: nobody may notice. */
+/* What the solver keeps of every command is swept away now and then: nobody may notice. */
 static void thousands_of_solutions_are_one_like_the_other(void **state) {
     (void)state;
     hand h;

@@ -83,6 +83,15 @@ bp_gap_does bp_gap_instant(bp_moment *m, const bp_gap *gap, double *volts) {
     return does;
 }
 
+bool bp_gap_beside(bp_moment *m, const bp_gap *way, const bp_gap *insulation, size_t tell) {
+    double volts;
+    const bp_gap_does through = bp_gap_instant(m, way, &volts);
+    const bp_gap_does aside = bp_gap_instant(m, insulation, &volts);
+    if (aside == BP_GAP_FIRES)
+        bp_moment_tell(m, tell, fabs(volts));
+    return through != BP_GAP_STAYS || aside != BP_GAP_STAYS;
+}
+
 double bp_gap_breakdown(double metres, double density) {
     const double d = 100 * metres * density;
     return 1e3 * (24.22 * d + 6.08 * sqrt(d));

@@ -38,6 +38,10 @@ typedef enum bp_gap_does { BP_GAP_STAYS, BP_GAP_FIRES, BP_GAP_ENDS } bp_gap_does
 /* For `instant`: what the gap does now. At FIRES *volts is what stood across it. */
 bp_gap_does bp_gap_instant(bp_moment *m, const bp_gap *gap, double *volts);
 
+/* For `instant` of what leads high voltage: a gap on the way and the insulation beside it. A
+ * flash-over there is told as `tell`. True: one of them changed. */
+bool bp_gap_beside(bp_moment *m, const bp_gap *way, const bp_gap *insulation, size_t tell);
+
 /* Volts across the gap now. */
 double bp_gap_volts(const bp_view *view, size_t slot);
 

@@ -69,15 +69,10 @@ static const bp_wave_tell tells[] = {
     {.id = NULL}};
 
 static bool instant(bp_moment *m) {
-    double volts;
     const bp_gap rotor = {GAP, &m->memory[GAP_MEMORY], gap_stands(&m->view), &rotor_arc};
     const bp_gap insulation = {INSULATION, &m->memory[INSULATION_MEMORY],
                                insulation_stands(&m->view), &outside_arc};
-    const bp_gap_does through = bp_gap_instant(m, &rotor, &volts);
-    const bp_gap_does aside = bp_gap_instant(m, &insulation, &volts);
-    if (aside == BP_GAP_FIRES)
-        bp_moment_tell(m, TELL_FLASH, fabs(volts));
-    return through != BP_GAP_STAYS || aside != BP_GAP_STAYS;
+    return bp_gap_beside(m, &rotor, &insulation, TELL_FLASH);
 }
 
 static const bp_wave_model wave = {.elements = elements_in_time,

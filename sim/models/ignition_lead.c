@@ -61,7 +61,6 @@ static const bp_wave_tell tells[] = {
     {.id = NULL}};
 
 static bool instant(bp_moment *m) {
-    double volts;
     const bp_gap burnt = {BURNT, &m->memory[BURNT_MEMORY],
                           bp_gap_breakdown(bp_view_how_bad(&m->view, BP_HT_LEAD_BURNT, 1), 1),
                           &core_arc};
@@ -69,11 +68,7 @@ static bool instant(bp_moment *m) {
         INSULATION, &m->memory[INSULATION_MEMORY],
         bp_view_how_bad(&m->view, BP_HT_LEAD_FLASHES_OVER, m->view.param[BP_HT_LEAD_INSULATION]),
         &outside_arc};
-    const bp_gap_does through = bp_gap_instant(m, &burnt, &volts);
-    const bp_gap_does aside = bp_gap_instant(m, &insulation, &volts);
-    if (aside == BP_GAP_FIRES)
-        bp_moment_tell(m, TELL_FLASH, fabs(volts));
-    return through != BP_GAP_STAYS || aside != BP_GAP_STAYS;
+    return bp_gap_beside(m, &burnt, &insulation, TELL_FLASH);
 }
 
 static const bp_wave_model wave = {.elements = elements_in_time,

@@ -59,7 +59,7 @@ static int hear_names(pvecinfoall all, int id, void *data) {
     bp_session *s = data;
     const size_t n = all->veccount > 0 ? (size_t)all->veccount : 0;
     if (s->named && n == s->n_vectors)
-        return 0; /* every run says them again */
+        return 0; /* every step says them again */
     size_t *node = realloc(s->node, (n + 1) * sizeof *node);
     s->n_vectors = 0;
     if (!node)

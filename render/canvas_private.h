@@ -24,7 +24,7 @@ struct bp_canvas {
     cairo_t *cr;
     PangoContext *pango;
     GHashTable *sizes; /* render/text_memo.h */
-    bp_file *files; /* finished ones, and the one being written at [n_files] */
+    bp_file *files;    /* finished ones, and the one being written at [n_files] */
     size_t n_files;
     bp_box *inked; /* by page */
     size_t n_pages;

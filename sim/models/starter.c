@@ -46,7 +46,8 @@ static const bp_law squeeze = {.id = "compression",
                                .spice = "-$0*sin($1*#0/2)*(1-$2*0.5*(1+tanh(12*(cos(#0/2)-$3))))"};
 
 /* Angle grows with speed: $0 rad/s at the rated one. */
-static const bp_law turning = {.id = "turning", .n_controls = 1, .n_params = 1, .spice = "$0*#0*min(1,1e9*time)"};
+static const bp_law turning = {
+    .id = "turning", .n_controls = 1, .n_params = 1, .spice = "$0*#0*min(1,1e9*time)"};
 
 /* The angle is the voltage of a farad; this keeps a standing one solvable and makes it forget a
  * thousandth in a second. */

@@ -130,7 +130,8 @@ size_t bp_build_law(bp_builder *b, const bp_law *law, size_t plus, size_t minus,
     bp_element *e = add(b, BP_EL_LAW, plus, minus, law->n_params);
     if (e) {
         e->law = law;
-        memcpy(e->control, control, law->n_controls * sizeof *control);
+        if (law->n_controls) /* a law of time alone has none, and no list of them */
+            memcpy(e->control, control, law->n_controls * sizeof *control);
     }
     return slot;
 }

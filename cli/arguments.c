@@ -206,7 +206,8 @@ bp_exit bp_arguments_read(bp_arguments *arguments, bp_cli *cli, const bp_syntax 
     memcpy(named, argv, (size_t)argc * sizeof *named);
     named[0] = name; /* argp's usage line begins with it */
     argp_err_exit_status = BP_EXIT_INPUT;
-    const struct argp argp = {syntax->options,
+    /* argp forgets a byte over a list without anything in it. */
+    const struct argp argp = {syntax->options->name ? syntax->options : NULL,
                               parse,
                               *syntax->names ? syntax->names : NULL,
                               syntax->words,

@@ -32,8 +32,8 @@ typedef struct bp_pin_decl {
     const char *name; /* DIN 72552 where there is one */
     bp_pin_sort sort;
     bool optional;     /* may be left without a wire without a warning */
-    const char *words; /* "coil, feed side" */
     bool high_voltage; /* thousands of volts in use: an oscilloscope takes a pick-up there */
+    const char *words; /* "coil, feed side" */
 } bp_pin_decl;
 
 typedef enum bp_param_type {

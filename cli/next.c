@@ -82,12 +82,13 @@ static const bp_syntax syntax = {
     .read_own = read_own,
 };
 
-static bp_exit answer(bp_cli *cli, const bp_arguments *arguments, own_arguments *own,
+static bp_exit answer(bp_cli *cli, const bp_arguments *arguments, const own_arguments *own,
                       const bp_casefile *file) {
     bp_progress progress = bp_progress_new(cli, "cases solved");
-    own->next.match.progress = bp_progress_step;
-    own->next.match.data = &progress;
-    bp_next *n = bp_next_new(file, &own->next, cli->report);
+    bp_next_options options_now = own->next;
+    options_now.match.progress = bp_progress_step;
+    options_now.match.data = &progress;
+    bp_next *n = bp_next_new(file, &options_now, cli->report);
     bp_progress_end(&progress);
     bp_print_report(cli);
     if (!n)

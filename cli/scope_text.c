@@ -1,4 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -13,9 +14,11 @@ static const char *quantity(double value, bp_unit unit, char *text, size_t size)
     return text;
 }
 
-static void feature_row(bp_columns *table, const bp_scope_run *names, const bp_feature *f,
-                        const bp_feature *healthy, const bp_feature *faulted, bool both) {
+static void feature_row(bp_columns *table, const bp_scope_run *names, const bp_feature *healthy,
+                        const bp_feature *faulted, bool both) {
+    const bp_feature *f = healthy ? healthy : faulted;
     char good[40] = "", bad[40] = "";
+    assert(f);
     if (healthy)
         quantity(healthy->value, healthy->unit, good, sizeof good);
     if (faulted)
@@ -30,6 +33,7 @@ static void features(const bp_screen *out, const bp_scope_run *healthy,
                      const bp_scope_run *faulted) {
     const bool both = healthy && faulted;
     const bp_scope_run *first = healthy ? healthy : faulted;
+    assert(first);
     bp_columns *table = bp_columns_new(out, 4);
     bp_columns_head(table, 0, "where", BP_CELL_LEFT, true);
     bp_columns_head(table, 1, "what", BP_CELL_LEFT, true);
@@ -37,12 +41,11 @@ static void features(const bp_screen *out, const bp_scope_run *healthy,
     bp_columns_head(table, 3, both ? "with this fault" : "", BP_CELL_RIGHT, false);
     for (size_t i = 0; i < first->n_features; i++) {
         const bp_feature *f = &first->features[i];
-        feature_row(table, first, f, healthy ? f : NULL, healthy ? bp_plot_same(faulted, f) : f,
-                    both);
+        feature_row(table, first, healthy ? f : NULL, healthy ? bp_plot_same(faulted, f) : f, both);
     }
     for (size_t i = 0; both && i < faulted->n_features; i++)
         if (!bp_plot_same(healthy, &faulted->features[i]))
-            feature_row(table, faulted, &faulted->features[i], NULL, &faulted->features[i], both);
+            feature_row(table, faulted, NULL, &faulted->features[i], both);
     bp_columns_print(table);
     bp_columns_free(&table);
 }

@@ -70,7 +70,7 @@ void bp_atlas_cache_open(bp_atlas *a) {
 static char *path_of(const bp_atlas *a, const unsigned char key[16]) {
     char hex[33];
     char *path = NULL;
-    for (int i = 0; i < 16; i++)
+    for (size_t i = 0; i < 16; i++)
         snprintf(&hex[2 * i], 3, "%02x", key[i]);
     return a->folder && asprintf(&path, "%s/%s.atlas", a->folder, hex) > 0 ? path : NULL;
 }
@@ -155,7 +155,7 @@ static bool drop_oldest(const char *folder, off_t *total) {
         *total += facts.st_size;
         if (!oldest[0] || facts.st_mtim.tv_sec < when.tv_sec) {
             when = facts.st_mtim;
-            strcpy(oldest, e->d_name);
+            snprintf(oldest, sizeof oldest, "%s", e->d_name);
         }
     }
     const bool gone = oldest[0] && *total > MOST_FOLDER && unlinkat(dirfd(entries), oldest, 0) == 0;
@@ -168,16 +168,6 @@ static void tidy(const bp_atlas *a) {
     off_t total = 0;
     for (int i = 0; i < 1000 && drop_oldest(a->folder, &total); i++)
         ;
-}
-
-static void get(bp_bytes *from, void *what, size_t size) {
-    if (from->failed || size > from->size - from->at) {
-        from->failed = true;
-        memset(what, 0, size);
-        return;
-    }
-    memcpy(what, &from->data[from->at], size);
-    from->at += size;
 }
 
 /* Zeroed room for n items that the rest of the file can hold at all. */
@@ -203,11 +193,11 @@ static void words_write(const bp_atlas *a, bp_bytes *to) {
 /* The words of the file as the atlas counts them. */
 static void words_read(bp_atlas *a, bp_bytes *from, unsigned char map[256]) {
     size_t n = 0;
-    get(from, &n, sizeof n);
+    bp_bytes_get(from, &n, sizeof n);
     from->failed = from->failed || n > 256;
     for (size_t i = 0; i < n && !from->failed; i++) {
         char word[64];
-        get(from, word, sizeof word);
+        bp_bytes_get(from, word, sizeof word);
         word[sizeof word - 1] = '\0';
         map[i] = (unsigned char)bp_atlas_word(a, word);
     }
@@ -219,11 +209,11 @@ static void kins_write(const bp_kins *k, bp_bytes *to) {
 }
 
 static void kins_read(bp_kins *k, size_t width, bp_bytes *from) {
-    get(from, &k->n, sizeof k->n);
+    bp_bytes_get(from, &k->n, sizeof k->n);
     k->width = width;
     k->moves = get_room(from, k->n, width * sizeof *k->moves, width * sizeof *k->moves);
     if (k->moves)
-        get(from, k->moves, k->n * width * sizeof *k->moves);
+        bp_bytes_get(from, k->moves, k->n * width * sizeof *k->moves);
 }
 
 void bp_atlas_cache_write(const bp_atlas *a) {
@@ -278,24 +268,24 @@ bool bp_atlas_cache_read(bp_atlas *a) {
     bp_bytes from = read_file(a, a->key);
     if (!from.data)
         return false;
-    get(&from, key, sizeof key);
+    bp_bytes_get(&from, key, sizeof key);
     from.failed = from.failed || memcmp(key, a->key, sizeof key) != 0;
     words_read(a, &from, map);
-    get(&from, &a->n_rows, sizeof a->n_rows);
+    bp_bytes_get(&from, &a->n_rows, sizeof a->n_rows);
     a->row = get_room(&from, a->n_rows, sizeof *a->row, sizeof *a->row);
     a->look = get_room(&from, a->n_rows, sizeof *a->look, bp_look_bytes(a));
     if (a->row && a->look)
-        get(&from, a->row, a->n_rows * sizeof *a->row);
+        bp_bytes_get(&from, a->row, a->n_rows * sizeof *a->row);
     for (size_t r = 0; r < a->n_rows && !from.failed; r++) {
         from.failed = !bp_look_new(a, &a->look[r]);
         if (!from.failed)
-            get(&from, a->look[r].volts, bp_look_bytes(a));
+            bp_bytes_get(&from, a->look[r].volts, bp_look_bytes(a));
         for (size_t i = 0; i < a->circuit->n_states * a->circuit->n_parts && !from.failed; i++)
             a->look[r].says[i] = map[a->look[r].says[i]];
     }
     a->kin = get_room(&from, a->n_rows * a->circuit->n_states, sizeof *a->kin, sizeof *a->kin);
     if (a->kin)
-        get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
+        bp_bytes_get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
     kins_read(&a->kins, a->n_places * a->n_spreads, &from);
     const bool good = !from.failed && from.at == from.size && rows_are_sane(a);
     bp_bytes_clear(&from);
@@ -317,10 +307,12 @@ static void column_key(const bp_atlas *a, const bp_test *t, unsigned char key[16
     fprintf(f, "%zu %d %zu %zu %zu %zu %zu %zu", t->state, (int)t->instrument, t->part, t->at,
             t->red, t->black, t->red_point, t->black_point);
     if (fclose(f) == 0) {
-        uint64_t sum[2] = {sum_of((unsigned char *)text, size), 0};
-        sum[1] = sum[0] * 1099511628211u + size;
-        for (int i = 0; i < 16; i++)
-            key[i] ^= ((unsigned char *)sum)[i];
+        const uint64_t sum = sum_of((unsigned char *)text, size);
+        const uint64_t sums[2] = {sum, sum * 1099511628211u + size};
+        unsigned char bytes[16];
+        memcpy(bytes, sums, sizeof bytes);
+        for (size_t i = 0; i < 16; i++)
+            key[i] ^= bytes[i];
     }
     free(text);
 }
@@ -357,16 +349,16 @@ bool bp_column_cache_read(bp_atlas *a, bp_column_home *home) {
         bp_bytes_clear(&from);
         return false;
     }
-    get(&from, own, sizeof own);
+    bp_bytes_get(&from, own, sizeof own);
     words_read(a, &from, map);
-    get(&from, &n_rows, sizeof n_rows);
+    bp_bytes_get(&from, &n_rows, sizeof n_rows);
     from.failed = from.failed || memcmp(own, key, sizeof own) != 0 || n_rows != a->n_rows;
-    get(&from, c->sort, from.failed ? 0 : n_rows);
-    get(&from, c->value, from.failed ? 0 : n_rows * sizeof *c->value);
-    get(&from, c->says, from.failed ? 0 : n_rows);
-    get(&from, c->condition, from.failed ? 0 : n_rows * sizeof *c->condition);
-    get(&from, c->kin, from.failed ? 0 : n_rows * sizeof *c->kin);
-    get(&from, &c->spread, sizeof c->spread);
+    bp_bytes_get(&from, c->sort, from.failed ? 0 : n_rows);
+    bp_bytes_get(&from, c->value, from.failed ? 0 : n_rows * sizeof *c->value);
+    bp_bytes_get(&from, c->says, from.failed ? 0 : n_rows);
+    bp_bytes_get(&from, c->condition, from.failed ? 0 : n_rows * sizeof *c->condition);
+    bp_bytes_get(&from, c->kin, from.failed ? 0 : n_rows * sizeof *c->kin);
+    bp_bytes_get(&from, &c->spread, sizeof c->spread);
     kins_read(&c->kins, a->n_spreads, &from);
     bool good = !from.failed && from.at == from.size;
     for (size_t r = 0; r < n_rows && good; r++) {

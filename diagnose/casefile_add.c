@@ -207,15 +207,16 @@ static place find_place(yaml_document_t *document, const char *text, size_t size
         return at_end(text, size);
     if (list->type != YAML_SEQUENCE_NODE) { /* readings: with nothing behind it */
         place p = {.at = line_start(text, size, list->start_mark.line + 1)};
-        strcpy(p.before, p.at > 0 && text[p.at - 1] != '\n' ? "\n  - " : "  - ");
-        strcpy(p.after, "\n");
+        snprintf(p.before, sizeof p.before, "%s  - ",
+                 p.at > 0 && text[p.at - 1] != '\n' ? "\n" : "");
+        snprintf(p.after, sizeof p.after, "\n");
         return p;
     }
     const yaml_node_item_t *start = list->data.sequence.items.start;
     const yaml_node_item_t *top = list->data.sequence.items.top;
     if (list->data.sequence.style == YAML_FLOW_SEQUENCE_STYLE) {
         place p = {.at = byte_of(text, size, list->end_mark.index) - 1};
-        strcpy(p.before, start < top ? ", " : "");
+        snprintf(p.before, sizeof p.before, "%s", start < top ? ", " : "");
         return p;
     }
     return after_items(text, size, list, yaml_document_get_node(document, top[-1]));

@@ -139,7 +139,8 @@ bool bp_casefile_number(const char *text, bp_unit unit, double *value, double *d
     snprintf(one, sizeof one, "1%.40s", text + length);
     if (bp_quantity_parse(one, unit, &scale, why, size) != BP_OK)
         return false;
-    *digit = 0.5 * scale * pow(10, (exponent ? atoi(exponent + 1) : 0) - decimals);
+    *digit =
+        0.5 * scale * pow(10, (double)((exponent ? strtol(exponent + 1, NULL, 10) : 0) - decimals));
     return true;
 }
 
@@ -268,7 +269,7 @@ static void take_after(entry *e, bp_case_reading *r) {
     }
     if (!bp_task_init(&task, e->file->circuit))
         return;
-    for (size_t i = 0; i < r->n_after && !e->file->store.failed; i++)
+    for (size_t i = 0; r->after && i < r->n_after && !e->file->store.failed; i++)
         if (bp_action_add(&task, e->file->circuit, r->after[i], why, sizeof why) != BP_OK)
             wrong(e, AFTER, why);
     bp_task_clear(&task);

@@ -137,18 +137,26 @@ static size_t part_of_action(const bp_circuit *c, const char *action) {
     return face == BP_NONE ? BP_NONE : c->faces[face].part;
 }
 
+/* "20min": an action in an atlas was taken, so its time can be read. */
+static double waited_minutes(const char *text) {
+    char why[160];
+    double seconds = 0;
+    bp_quantity_parse(text, BP_UNIT_SECOND, &seconds, why, sizeof why);
+    return seconds / 60;
+}
+
 static double act_minutes(const bp_bench_top *top, const char *action) {
     static const char *const by_hand[] = {"unplug ", "pull ", "reseat ", "renew ", "tug ", "wet "};
     const bp_circuit *c = top->circuit;
     const size_t part = part_of_action(c, action);
-    double minutes = LEAD, waited = 0;
+    double minutes = LEAD;
     for (size_t i = 0; i < sizeof by_hand / sizeof *by_hand; i++)
         if (strncmp(action, by_hand[i], strlen(by_hand[i])) == 0)
             minutes = ACT;
     if (strncmp(action, "substitute ", 11) == 0 && part != BP_NONE)
         minutes = c->parts[part].fit;
-    if (sscanf(action, "wait %lf", &waited) == 1)
-        return waited;
+    if (strncmp(action, "wait ", 5) == 0)
+        return waited_minutes(action + 5);
     return minutes + (part == BP_NONE || top->reached[part] ? 0 : c->parts[part].access);
 }
 

@@ -40,12 +40,12 @@ static bool check_date(const char *date, bp_report *report) {
     struct tm day = {0}, same;
     const char *end = strptime(date, "%Y-%m-%d", &day);
     char again[16] = "";
-    const time_t noon = end ? timegm(&day) + 12 * 3600 : 0;
+    const time_t noon = end ? timegm(&day) + 12 * 3600L : 0;
     gmtime_r(&noon, &same);
     strftime(again, sizeof again, "%Y-%m-%d", &same);
     if (!end || strcmp(again, date) != 0)
         return wrong(report, "date: expected a day such as 2026-03-02");
-    if (noon > time(NULL) + 2 * 86400) /* two days: clocks and time zones differ */
+    if (noon > time(NULL) + 2 * 86400L) /* two days: clocks and time zones differ */
         return wrong(report, "date: this day is yet to come");
     return true;
 }

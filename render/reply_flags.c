@@ -77,7 +77,7 @@ static bool flag_known(bp_reply *r, const bp_reply_source *s) {
 }
 
 bp_status bp_reply_flag(bp_reply *r, const bp_reply_source *s) {
-    const size_t room = 2 * BP_REPLY_TESTS + bp_casefile_n_readings(s->file);
+    const size_t room = (size_t)2 * BP_REPLY_TESTS + bp_casefile_n_readings(s->file);
     r->shown = *s->circuit;
     r->shown.n_points = 0;
     r->points = bp_zeroed(room, sizeof *r->points);

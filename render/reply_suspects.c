@@ -2,6 +2,7 @@
  *
  * What it can be, in words: few faults one by one, many by what is wrong and where.
  */
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -42,11 +43,12 @@ static void print_way(FILE *f, const bp_suspect_fault *fault) {
         fputc(way[i] == '-' ? ' ' : way[i], f);
 }
 
-/* The likeliest fault of the suspect that is not told yet; n_faults: none. */
-static size_t likeliest(const bp_suspect *s, const bool *told) {
+/* The likeliest fault of the suspect that is not told yet and fails this way (NULL: any);
+ * n_faults: none. */
+static size_t likeliest(const bp_suspect *s, const bool *told, const bp_suspect_fault *way) {
     size_t best = s->n_faults;
     for (size_t i = 0; i < s->n_faults; i++)
-        if (!told[i] &&
+        if (!told[i] && (!way || same_way(&s->faults[i], way)) &&
             (best == s->n_faults || s->faults[i].probability > s->faults[best].probability))
             best = i;
     return best;
@@ -56,11 +58,7 @@ static size_t likeliest(const bp_suspect *s, const bool *told) {
 static void print_places(FILE *f, const bp_suspect *s, bool *told, const bp_suspect_fault *way) {
     print_way(f, way);
     for (size_t n = 0; n < MOST_PLACES; n++) {
-        size_t best = s->n_faults;
-        for (size_t i = 0; i < s->n_faults; i++)
-            if (!told[i] && same_way(&s->faults[i], way) &&
-                (best == s->n_faults || s->faults[i].probability > s->faults[best].probability))
-                best = i;
+        const size_t best = likeliest(s, told, way);
         if (best == s->n_faults)
             return;
         told[best] = true;
@@ -70,13 +68,14 @@ static void print_places(FILE *f, const bp_suspect *s, bool *told, const bp_susp
 }
 
 static char *many_words(const bp_suspect *s) {
+    assert(s->faults);
     char *text = NULL;
     size_t size, rest = 0;
     bool *told = bp_zeroed(s->n_faults, sizeof *told);
     FILE *f = told ? open_memstream(&text, &size) : NULL;
     const bp_suspect_fault *last = NULL;
     for (size_t way = 0; f && way < MOST_WAYS; way++) {
-        const size_t first = likeliest(s, told);
+        const size_t first = likeliest(s, told, NULL);
         if (first == s->n_faults || (last && same_way(last, &s->faults[first])))
             break;
         last = &s->faults[first];

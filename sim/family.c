@@ -77,7 +77,7 @@ static bool is_alike(const bp_phase *a, const bp_phase *b, const bp_deck *deck) 
              !(fabs(a->raw[i].value - b->raw[i].value) <= SAME)))
             return false;
     for (size_t i = 0; i < deck->plan.n_pairs * a->n_spreads; i++)
-        if (!(fabs(a->strays[i] - b->strays[i]) <= SAME))
+        if (!(fabsf(a->strays[i] - b->strays[i]) <= SAME))
             return false;
     return true;
 }

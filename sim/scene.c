@@ -11,14 +11,12 @@ void bp_scene_clear(bp_scene *scene) {
 }
 
 static bool make_room(bp_scene *scene, const bp_deck *deck) {
-    if (scene->c && scene->c->deck == deck)
+    if (scene->c && scene->values && scene->c->deck == deck)
         return true;
     bp_scene_clear(scene);
     scene->c = bp_case_new(deck->circuit, deck);
     scene->values = calloc(deck->n_values + 1, sizeof *scene->values);
-    if (!scene->c || !scene->values)
-        bp_scene_clear(scene);
-    return scene->c != NULL;
+    return scene->c && scene->values;
 }
 
 bool bp_scene_set(bp_scene *scene, const bp_task *task, const bp_deck *deck,

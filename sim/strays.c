@@ -83,7 +83,7 @@ static bool move_all(finder *f, const unsigned char *known) {
 
 static bool matters(const finder *f, size_t spread) {
     for (size_t i = 0; i < f->b->deck->plan.n_pairs; i++)
-        if (fabs(f->strays[i * f->n + spread]) > NO_MOVE)
+        if (fabsf(f->strays[i * f->n + spread]) > NO_MOVE)
             return true;
     return false;
 }

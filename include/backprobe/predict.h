@@ -171,16 +171,16 @@ typedef struct bp_question {
                        With BP_AMPS_CLAMP, which has no leads: the wire it is around, NULL: each */
     bool ranges;    /* work out low and high */
     bool moves;     /* work out the readings' moves; volts and millivolts only */
+    bool min_max;   /* fill in minimum and maximum: all states of the chain are read, those asked
+                       for are answered */
     uint64_t draw;  /* 0: every part as its data say. Else one vehicle of many: every toleranced
                        quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
     double supply;          /* open-circuit V of the battery instead of the circuit's own; NAN */
-    bool min_max; /* fill in minimum and maximum: all states of the chain are read, those asked for
-                     are answered */
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
-    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, 0, NAN, NAN, NAN, false }
+    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, 0, NAN, NAN, NAN }
 
 typedef struct bp_lab bp_lab;
 

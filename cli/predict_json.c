@@ -14,7 +14,7 @@ static const char *const status_names[] = {
 };
 
 static json_t *held_json(const bp_held *held) {
-    if (!held->state)
+    if (!held)
         return json_null();
     json_t *object = bp_json_object();
     bp_json_set(object, "value", bp_json_number(held->value));
@@ -39,8 +39,8 @@ static json_t *reading_json(const bp_reading *reading) {
     bp_json_set(object, "status", bp_json_text(status_names[reading->status]));
     bp_json_set(object, "why", bp_json_text(reading->why));
     bp_json_set(object, "unloaded", json_boolean(reading->unloaded));
-    bp_json_set(object, "minimum", held_json(&reading->minimum));
-    bp_json_set(object, "maximum", held_json(&reading->maximum));
+    bp_json_set(object, "minimum", held_json(reading->minimum));
+    bp_json_set(object, "maximum", held_json(reading->maximum));
     return object;
 }
 
@@ -121,8 +121,8 @@ static void csv_reading(const bp_screen *out, const bp_answer *answer, const bp_
     bp_csv_text(out, status_names[reading->status], ',');
     bp_csv_text(out, reading->why, ',');
     bp_csv_text(out, reading->at, ',');
-    bp_csv_text(out, reading->minimum.display, ',');
-    bp_csv_text(out, reading->maximum.display, '\n');
+    bp_csv_text(out, reading->minimum ? reading->minimum->display : "", ',');
+    bp_csv_text(out, reading->maximum ? reading->maximum->display : "", '\n');
 }
 
 void bp_predict_csv(const bp_screen *out, const bp_answer *answer) {

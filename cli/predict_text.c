@@ -159,8 +159,8 @@ static bool is_quiet_tab(const bp_prediction *p, const bp_reading *good,
 
 /* One end of what the meter held, and in which state where it is another than this. */
 static void held_cell(bp_columns *table, const bp_state_answer *here, const bp_held *held) {
-    const bool other = held->state && strcmp(held->state, here->state) != 0;
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s", held->display, other ? ", " : "",
+    const bool other = held && strcmp(held->state, here->state) != 0;
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s", held ? held->display : "", other ? ", " : "",
                     other ? held->state : "");
 }
 
@@ -207,8 +207,8 @@ static void print_state(const bp_screen *out, const bp_prediction *p, const bp_s
         }
         state_row(table, p, g, faulted ? &faulted->readings[i] : NULL);
         if (held) {
-            held_cell(table, shown, &shown->readings[i].minimum);
-            held_cell(table, shown, &shown->readings[i].maximum);
+            held_cell(table, shown, shown->readings[i].minimum);
+            held_cell(table, shown, shown->readings[i].maximum);
         }
     }
     bp_columns_print(table);

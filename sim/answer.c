@@ -204,6 +204,19 @@ static uint64_t condition_of(const bp_phase *p, size_t n_parts) {
     return p->chatter ? ~h : h;
 }
 
+/* Between the battery's own posts, where one measures a battery: a bad clamp is not its fault. */
+static double supply_volts(const bp_deck *deck, const bp_phase *p) {
+    const bp_circuit *c = deck->circuit;
+    if (c->feed == BP_NONE)
+        return NAN;
+    const bp_part *battery = &c->parts[c->faces[c->feed].part];
+    const size_t plus = bp_pin_find(battery, "+"), minus = bp_pin_find(battery, "-");
+    if (plus == BP_NONE || minus == BP_NONE)
+        return NAN;
+    return p->volts[bp_deck_node_of_face(deck, battery->pins[plus].own)] -
+           p->volts[bp_deck_node_of_face(deck, battery->pins[minus].own)];
+}
+
 static void make_phases(const maker *m, bp_answer *a) {
     const bp_outcome *o = &m->outcome[0];
     a->n_states = o->result.n_phases;
@@ -221,13 +234,15 @@ static void make_phases(const maker *m, bp_answer *a) {
         make_phase_name(m, p, out);
         out->condition = condition_of(p, m->circuit->n_parts);
         make_readings(m, p->state, nth, a, out);
-        bp_make_notices(m->store, m->scene, &m->asked->task[0], o->deck, p, out);
+        out->supply_volts = supply_volts(o->deck, p);
+        if (!m->question->bare)
+            bp_make_notices(m->store, m->scene, &m->asked->task[0], o->deck, p, out);
     }
 }
 
 /* All states of a chain were read for the sake of the extremes; those asked for stay. */
 static void hold(const maker *m, bp_answer *a) {
-    bp_hold(m->circuit, a);
+    bp_hold(m->store, m->circuit, a);
     size_t n = 0;
     for (size_t i = 0; m->question->state && i < a->n_states; i++)
         if (strcmp(a->states[i].state, m->question->state) == 0)

@@ -14,18 +14,18 @@ typedef struct end {
     const bp_state_answer *in;
 } end;
 
-static void show(const bp_reading *reading, const end *e, bp_held *out) {
-    *out = (bp_held){.value = NAN};
-    if (!e->in)
-        return;
-    out->state = e->in->state;
-    out->phase = e->in->phase;
+static const bp_held *shown(bp_store *store, const bp_reading *reading, const end *e) {
+    bp_held *out = e->in ? bp_store_get(store, 1, sizeof *out) : NULL;
+    if (!out)
+        return NULL;
+    *out = (bp_held){.value = NAN, .state = e->in->state, .phase = e->in->phase};
     if (isinf(e->value)) {
         snprintf(out->display, sizeof out->display, "OL");
-        return;
+        return out;
     }
     out->value = e->value;
     bp_instruments[reading->instrument]->show(e->value, out->display, sizeof out->display);
+    return out;
 }
 
 /* Takes one reading into the extremes so far. */
@@ -58,18 +58,19 @@ static bool is_met(const bp_circuit *c, const bp_answer *a, size_t here, size_t 
     return is_before(c, bp_state_find(c, a->states[here].state), a->states[other].state);
 }
 
-static void hold_one(const bp_circuit *c, const bp_answer *a, size_t here, size_t reading) {
+static void hold_one(bp_store *store, const bp_circuit *c, const bp_answer *a, size_t here,
+                     size_t reading) {
     end least = {NAN, NULL}, most = {NAN, NULL};
     bp_reading *r = &a->states[here].readings[reading];
     for (size_t i = 0; i < a->n_states; i++)
         if (is_met(c, a, here, i) && reading < a->states[i].n_readings)
             take(&a->states[i].readings[reading], &a->states[i], &least, &most);
-    show(r, &least, &r->minimum);
-    show(r, &most, &r->maximum);
+    r->minimum = shown(store, r, &least);
+    r->maximum = shown(store, r, &most);
 }
 
-void bp_hold(const bp_circuit *circuit, bp_answer *answer) {
+void bp_hold(bp_store *store, const bp_circuit *circuit, bp_answer *answer) {
     for (size_t i = 0; i < answer->n_states; i++)
         for (size_t k = 0; k < answer->states[i].n_readings; k++)
-            hold_one(circuit, answer, i, k);
+            hold_one(store, circuit, answer, i, k);
 }

@@ -8,8 +8,10 @@
 
 #include <backprobe/predict.h>
 
-/* Fills in minimum and maximum of every reading of an answer that holds all states of the circuit.
- */
-void bp_hold(const bp_circuit *circuit, bp_answer *answer);
+#include "sim/store.h"
+
+/* Fills in minimum and maximum of every reading of an answer that holds all states of the circuit;
+ * store: the answer's own. */
+void bp_hold(bp_store *store, const bp_circuit *circuit, bp_answer *answer);
 
 #endif

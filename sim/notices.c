@@ -93,18 +93,6 @@ static void tell_lead(const teller *t, size_t i) {
                     .senses = b.senses};
 }
 
-/* Between the battery's own posts, where one measures a battery: a bad clamp is not its fault. */
-static double supply_volts(const teller *t) {
-    if (t->circuit->feed == BP_NONE)
-        return NAN;
-    const bp_part *battery = &t->circuit->parts[t->circuit->faces[t->circuit->feed].part];
-    const size_t plus = bp_pin_find(battery, "+"), minus = bp_pin_find(battery, "-");
-    if (plus == BP_NONE || minus == BP_NONE)
-        return NAN;
-    return t->phase->volts[bp_deck_node_of_face(t->deck, battery->pins[plus].own)] -
-           t->phase->volts[bp_deck_node_of_face(t->deck, battery->pins[minus].own)];
-}
-
 static bool teller_open(teller *t) {
     const size_t n = t->circuit->n_parts + t->deck->plan.n_leads + 1;
     t->notice = malloc(n * sizeof *t->notice);
@@ -137,7 +125,6 @@ void bp_make_notices(bp_store *store, bp_scene *scene, const bp_task *task, cons
                 .phase = phase,
                 .out = out};
     if (teller_open(&t) && set) {
-        out->supply_volts = supply_volts(&t);
         for (size_t i = 0; i < circuit->n_parts; i++)
             tell_part(&t, i);
         for (size_t i = 0; i < deck->plan.n_leads; i++)

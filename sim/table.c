@@ -71,6 +71,7 @@ static bp_status solve(bp_table *t, bp_lab *lab, void (*progress)(void *, size_t
             question[i] = (bp_question)BP_QUESTION_INIT;
             question[i].faults = t->row[i].fault;
             question[i].ranges = i == 0;
+            question[i].bare = true;
         }
         status = bp_lab_ask_many(lab, question, t->n_rows, t->answer, progress, data, report);
     }

@@ -59,8 +59,8 @@ typedef enum bp_reading_status {
 
 /* One end of what a meter held: what its display kept, and where that was. */
 typedef struct bp_held {
-    double value;              /* in the reading's unit; NAN with "OL" or when there is nothing */
-    char display[24];          /* "" when nothing was held */
+    double value; /* in the reading's unit; NAN with "OL" */
+    char display[24];
     const char *state, *phase; /* where it was read; as in bp_state_answer */
 } bp_held;
 
@@ -86,8 +86,9 @@ typedef struct bp_reading {
     const double *moves;
     bool firm; /* the meter's own load does not show: two firm readings to one black lead differ by
                   what a meter between their places would show */
-    bp_held minimum, maximum; /* over the states through which this one is entered, itself included;
-                                 empty unless bp_question.min_max */
+    /* What the meter held over the states through which this one is entered, itself included; NULL
+     * unless bp_question.min_max was set and there was a value. */
+    const bp_held *minimum, *maximum;
 } bp_reading;
 
 /* What people notice by themselves, without an instrument: bit, name, words. */
@@ -173,6 +174,7 @@ typedef struct bp_question {
     bool moves;     /* work out the readings' moves; volts and millivolts only */
     bool min_max;   /* fill in minimum and maximum: all states of the chain are read, those asked
                        for are answered */
+    bool bare;      /* readings alone: nothing of what people notice, no warmth, no remarks */
     uint64_t draw;  /* 0: every part as its data say. Else one vehicle of many: every toleranced
                        quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
@@ -180,7 +182,7 @@ typedef struct bp_question {
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
-    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, 0, NAN, NAN, NAN }
+    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, false, 0, NAN, NAN, NAN }
 
 typedef struct bp_lab bp_lab;
 

@@ -19,7 +19,8 @@ typedef struct bp_table_row {
     bool typical;    /* at the mode's typical severity */
     size_t group;    /* rows with the same group look alike at every point in every state within the
                         meter's digits */
-    const bp_answer *answer; /* every state, every point, volts; NULL if the case got no result */
+    const bp_answer *answer; /* every state, every point, volts, bare (bp_question); NULL if the
+                                case got no result */
     bool telling;            /* something leaves its healthy good range */
 } bp_table_row;
 

@@ -49,23 +49,23 @@ static void the_extremes_of_the_states_gone_through(void **state) {
     assert_int_equal(a->n_states, 1);
     assert_string_equal(a->states[0].state, "after");
     desk_near(a->states[0].readings[0].value, 8.02, 0.01, "divider");
-    check(&a->states[0].readings[0].minimum, 6.04, "6.04 V", "strong");
-    check(&a->states[0].readings[0].maximum, 12, "12.00 V", "off");
+    check(a->states[0].readings[0].minimum, 6.04, "6.04 V", "strong");
+    check(a->states[0].readings[0].maximum, 12, "12.00 V", "off");
     bp_answer_free(&a);
     q.state = "beside"; /* is not entered through "strong" */
     a = asked(&d, &q);
-    check(&a->states[0].readings[0].minimum, 8.02, "8.02 V", "beside");
+    check(a->states[0].readings[0].minimum, 8.02, "8.02 V", "beside");
     bp_answer_free(&a);
     q.state = NULL;
     a = asked(&d, &q);
     assert_int_equal(a->n_states, 5);
-    check(&a->states[0].readings[0].minimum, 12, "12.00 V", "off");
-    check(&a->states[2].readings[0].minimum, 6.04, "6.04 V", "strong");
+    check(a->states[0].readings[0].minimum, 12, "12.00 V", "off");
+    check(a->states[2].readings[0].minimum, 6.04, "6.04 V", "strong");
     bp_answer_free(&a);
     q.min_max = false;
     a = asked(&d, &q);
-    assert_null(a->states[0].readings[0].minimum.state);
-    assert_string_equal(a->states[0].readings[0].minimum.display, "");
+    assert_null(a->states[0].readings[0].minimum);
+    assert_null(a->states[0].readings[0].maximum);
     bp_answer_free(&a);
     desk_clear(&d);
 }
@@ -88,18 +88,18 @@ static void phases_and_what_is_off_the_display(void **state) {
     bp_answer *a = asked(&d, &q);
     assert_int_equal(a->n_states, 2);
     const bp_reading *before = &a->states[0].readings[0], *after = &a->states[1].readings[0];
-    assert_string_equal(before->maximum.state, "on");
-    assert_string_equal(before->maximum.phase, "before F opens");
-    assert_string_equal(after->maximum.phase, "before F opens");
-    assert_true(after->maximum.value > 11 && after->minimum.value < 0.1);
+    assert_string_equal(before->maximum->state, "on");
+    assert_string_equal(before->maximum->phase, "before F opens");
+    assert_string_equal(after->maximum->phase, "before F opens");
+    assert_true(after->maximum->value > 11 && after->minimum->value < 0.1);
     bp_answer_free(&a);
     const bp_pair gap = {"S.1", "S.2"};
     q = reading_of("off", BP_OHMS, &gap);
     q.faults = "R:open";
     q.min_max = true;
     a = asked(&d, &q);
-    assert_string_equal(a->states[0].readings[0].maximum.display, "OL");
-    assert_true(isnan(a->states[0].readings[0].maximum.value));
+    assert_string_equal(a->states[0].readings[0].maximum->display, "OL");
+    assert_true(isnan(a->states[0].readings[0].maximum->value));
     bp_answer_free(&a);
     desk_clear(&d);
 }

@@ -59,7 +59,8 @@
     X(hall_sensor) \
     X(reluctance_sensor) \
     X(speed_input) \
-    X(starter)
+    X(starter) \
+    X(alternator)
 /* clang-format on */
 
 #endif

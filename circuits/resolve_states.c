@@ -98,6 +98,11 @@ static void set_supply(bp_circuit *circuit, bp_state *state, const bp_build_note
                          note->a);
     } else if (strcmp(text, "rest") == 0) {
         state->supply = BP_SUPPLY_REST;
+    } else if (strcmp(text, "charging") == 0 && has(circuit, &bp_kind_alternator, false)) {
+        bp_build_mistake(circuit, &note->place,
+                         "state %s sets the supply to charging, but the circuit has an alternator "
+                         "of its own: set the speed instead, like speed: 800 rpm",
+                         note->a);
     } else if (strcmp(text, "charging") == 0) {
         state->supply = BP_SUPPLY_CHARGING;
     } else if (strncmp(text, cranking, strlen(cranking)) == 0 &&

@@ -11,7 +11,8 @@
  *     stand where that ends.
  *  2. The deck in time is built: each part by wave->elements, else by its steady elements. The
  *     solver's own operating point, with the settings of the state before, is the start of the run:
- *     what is inductive carries its steady current, what is capacitive its steady voltage.
+ *     what is inductive carries its steady current, what is capacitive its steady voltage. Where a
+ *     part asks for a run-up, it begins that much before time 0.
  *  3. At time 0 the settings become those of the asked state. (Surroundings - supply, speed,
  *     temperatures - are the asked state's from the start.)
  *  4. After every step that the solver accepted:
@@ -72,6 +73,8 @@ typedef struct bp_wave_model {
     const bp_wave_tell *tells; /* ended by id NULL; NULL: tells nothing */
     bool own_positions;        /* model->next is not asked in a run */
     double ramp;               /* s; how long a change of values takes, 0 = BP_WAVE_RAMP */
+    double run_up; /* s; so long before time 0 the run begins at the latest, for what has to find
+                      its rhythm first; 0: it needs none */
     /* What people noticed over the run, at its end. NULL: nothing, since a steady `behave` of a
      * passing instant would mislead. */
     void (*behave)(const bp_moment *m, bp_behaviour *out);

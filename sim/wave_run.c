@@ -47,7 +47,39 @@ bool bp_wave_plan(const bp_task *task, const bp_circuit *circuit, bp_plan *plan)
     return good;
 }
 
-/* Where relays and fuses stand before time 0, into position. */
+/* The longest that a part asks for, s. */
+static double run_up_of(const bp_circuit *circuit) {
+    double run_up = 0;
+    for (size_t i = 0; i < circuit->n_parts; i++) {
+        const bp_wave_model *wave = bp_models[bp_kind_index(circuit->parts[i].kind)]->wave;
+        run_up = fmax(run_up, wave ? wave->run_up : 0);
+    }
+    return run_up;
+}
+
+/* Settings of the state before in the surroundings of the one asked for. */
+static void enter_at_start(bp_case *c, const bp_circuit *circuit, const bp_task *task) {
+    const size_t before = circuit->states[task->state].from;
+    bp_case_enter(c, task->state, &task->conditions);
+    memset(c->setting, 0, circuit->n_parts * sizeof *c->setting);
+    if (before == BP_NONE)
+        return;
+    const bp_state *s = &circuit->states[before];
+    for (size_t i = 0; i < s->n_settings; i++)
+        c->setting[s->settings[i].part] = s->settings[i].setting;
+}
+
+/* The bench's case comes to rest from where it stands; false: it does not. */
+static bool settle_here(bp_bench *b) {
+    bp_case_values(b->c, b->rig.values);
+    bp_settled settled = bp_settle(b->c, &b->rig, NAN);
+    const bool good = settled.rest == BP_REST_FOUND || settled.rest == BP_REST_CHATTER;
+    bp_settled_clear(&settled);
+    return good;
+}
+
+/* Where relays and fuses stand before time 0, into position. What needs a run-up has been in the
+ * surroundings of the run for long, so all has come to rest in them. */
 static bool settle_before(bp_run *run, int *position) {
     bp_bench *b = run->bench;
     const size_t before = run->circuit->states[run->task->state].from;
@@ -61,16 +93,17 @@ static bool settle_before(bp_run *run, int *position) {
     if (good && before != BP_NONE) {
         const bp_phase *last = &r.phase[r.n_phases - 1];
         good = last->solved;
-        memcpy(position, last->position, n * sizeof *position);
+        memcpy(b->c->position, last->position, n * sizeof *position);
     } else if (good) {
         memcpy(b->c->position, r.found, n * sizeof *position);
         bp_case_enter(b->c, BP_NONE, &run->task->conditions);
-        bp_case_values(b->c, b->rig.values);
-        bp_settled settled = bp_settle(b->c, &b->rig, NAN);
-        good = settled.rest == BP_REST_FOUND || settled.rest == BP_REST_CHATTER;
-        bp_settled_clear(&settled);
-        memcpy(position, b->c->position, n * sizeof *position);
+        good = settle_here(b);
     }
+    if (good && run_up_of(run->circuit) > 0) {
+        enter_at_start(b->c, run->circuit, run->task);
+        good = settle_here(b);
+    }
+    memcpy(position, b->c->position, n * sizeof *position);
     if (!good)
         bp_run_give_up(run, "%s", r.why[0] ? r.why : "the state before has no solution");
     bp_result_clear(&r);
@@ -124,23 +157,17 @@ static void clear(bp_run *run) {
     bp_deck_free(&run->deck);
 }
 
-/* The case at the start: surroundings of the state asked for, settings of the one before. */
+/* The case at the start. */
 static void enter_before(bp_run *run) {
     bp_case *c = run->c;
     const size_t n = run->circuit->n_parts;
-    const size_t before = run->circuit->states[run->task->state].from;
     c->faults = run->task->faults;
     memcpy(c->done, run->task->done, n * sizeof *c->done);
     c->memory = run->memory;
     c->memory_at = run->memory_at;
     bp_case_enter(c, run->task->state, &run->task->conditions);
     memcpy(run->setting_then, c->setting, n * sizeof *c->setting);
-    memset(c->setting, 0, n * sizeof *c->setting);
-    if (before == BP_NONE)
-        return;
-    const bp_state *s = &run->circuit->states[before];
-    for (size_t i = 0; i < s->n_settings; i++)
-        c->setting[s->settings[i].part] = s->settings[i].setting;
+    enter_at_start(c, run->circuit, run->task);
 }
 
 static void begin_parts(bp_run *run) {
@@ -205,8 +232,8 @@ static bool prepare(bp_run *run) {
 
 /* The first step after the operating point must find everything at rest: taken into a switching, it
  * was seen to leave an ampere too much in a coil. */
-static double start_of(const bp_task *task) {
-    return fmin(task->from, 0) - (task->to - task->from) / QUIET;
+static double start_of(const bp_circuit *circuit, const bp_task *task) {
+    return fmin(task->from, -run_up_of(circuit)) - (task->to - task->from) / QUIET;
 }
 
 static void attempt(bp_bench *bench, const bp_task *task, bp_wave_result *result) {
@@ -215,8 +242,8 @@ static void attempt(bp_bench *bench, const bp_task *task, bp_wave_result *result
                   .task = task,
                   .result = result,
                   .circuit = bench->circuit,
-                  .start = start_of(task),
-                  .now = start_of(task),
+                  .start = start_of(bench->circuit, task),
+                  .now = start_of(bench->circuit, task),
                   .last_ramp = -INFINITY};
     bool good = prepare(&run);
     if (!good)

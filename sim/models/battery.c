@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Battery: open-circuit voltage behind an internal resistance; across the clamps of its posts what
- * a running alternator or a turning starter adds in the states that say so.
+ * a running alternator or a turning starter adds in the states that say so. Where the circuit has
+ * an alternator of its own, the plates hold against what it pushes in.
  */
 #include <math.h>
 #include <stdio.h>
@@ -10,8 +11,9 @@
 #include "sim/contact.h"
 #include "sim/curve.h"
 #include "sim/model.h"
+#include "sim/wave.h"
 
-enum { EMF, INSIDE, ALTERNATOR, ALTERNATOR_INSIDE, STARTER };
+enum { EMF, INSIDE, ALTERNATOR, ALTERNATOR_INSIDE, STARTER, HOLDS, DOUBLE_LAYER = HOLDS + 3 };
 
 enum { N_CELLS = 6 };
 
@@ -92,10 +94,13 @@ static double charging_volts(const bp_view *view) {
 /* While it is being charged a battery holds against the alternator: 1 % of its capacity flows in
  * when it is full and a quarter of it when it is empty (common practice), not the hundreds of
  * amperes that its resistance alone would let in. */
-static double hold_off(const bp_view *view, double emf) {
+static double taken_amps(const bp_view *view) {
     double charge = fmin(fmax(charge_of(view), 0), 1);
-    double taken = view->param[BP_BATTERY_CAPACITY] * (0.01 + 0.24 * (1 - charge));
-    return fmax(charging_volts(view) - emf, 0) / taken;
+    return view->param[BP_BATTERY_CAPACITY] * (0.01 + 0.24 * (1 - charge));
+}
+
+static double hold_off(const bp_view *view, double emf) {
+    return fmax(charging_volts(view) - emf, 0) / taken_amps(view);
 }
 
 /* The starter takes the current that it is told to, since an engine that turns asks for the same
@@ -105,18 +110,53 @@ static double starter_ohm(double told, double emf, double inside) {
     return fmax(emf / told - inside - 2 * BP_BOLTED_OHM, CRANKING_VOLTS / (STALL_RATIO * told));
 }
 
-static void elements(bp_builder *b, const bp_part *part) {
+/* What plates that are being charged hold against it, #0 V over their rest: a current that grows
+ * tenfold for each 1.4 V (Tafel slopes of both gases in six cells, 0.12 V each: handbooks, from
+ * memory); the other way next to nothing. $0 A at $1 V, $2 what makes it none at rest. Where the
+ * current is some twenty times $0 it goes on as a straight line, which the solver needs. */
+#define TAFEL "((#0-$1)/0.61)"
+static const bp_law holds = {.id = "plates",
+                             .n_controls = 1,
+                             .n_params = 3,
+                             .spice = "$0*(exp(min(" TAFEL ",3))*(1+uramp(" TAFEL
+                                      "-3))-$2)+1e4*0.5*(#0-sqrt(#0*#0+1e-8)+1e-4)"};
+static const double tafel_volts = 0.61;
+
+/* Charge on the plates' surface: of the order of a farad for each ampere-hour, from memory. Ripple
+ * passes it, so that a battery smooths by its resistance alone. */
+static const double farad_per_ampere_hour = 1;
+
+static bool has_alternator(const bp_circuit *circuit) {
+    for (size_t i = 0; i < circuit->n_parts; i++)
+        if (circuit->parts[i].kind == &bp_kind_alternator)
+            return true;
+    return false;
+}
+
+typedef struct cells_nodes {
+    size_t emf, surface; /* the same where nothing holds against an alternator */
+} cells_nodes;
+
+static cells_nodes build(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_BATTERY_PIN_PLUS);
     size_t minus = bp_build_own(b, part, BP_BATTERY_PIN_MINUS);
     size_t clamp = bp_build_harness(b, part, BP_BATTERY_PIN_PLUS);
     size_t ground_clamp = bp_build_harness(b, part, BP_BATTERY_PIN_MINUS);
     size_t cells = bp_build_node(b), alternator = bp_build_node(b);
-    bp_build_voltage(b, cells, minus);
+    const bool charged = has_alternator(bp_builder_circuit(b));
+    const size_t emf = charged ? bp_build_node(b) : cells;
+    bp_build_voltage(b, emf, minus);
     bp_build_resistor(b, cells, plus);
     bp_build_voltage(b, alternator, ground_clamp);
     bp_build_resistor(b, alternator, clamp);
     bp_build_resistor(b, clamp, ground_clamp);
+    const size_t across[1][2] = {{cells, emf}};
+    if (charged)
+        bp_build_law(b, &holds, cells, emf, across);
+    return (cells_nodes){emf, cells};
 }
+
+static void elements(bp_builder *b, const bp_part *part) { build(b, part); }
 
 static void values(const bp_view *view, double *value) {
     const bp_surroundings *around = view->around;
@@ -131,6 +171,24 @@ static void values(const bp_view *view, double *value) {
                                            fmax(1 + CRANKING_STRAYS * around->supply_strays, 0.1),
                                        emf, inside)
                          : BP_OPEN_OHM;
+    if (!has_alternator(view->circuit))
+        return;
+    const double over = fmax(CHARGING_VOLTS - emf, 0.1);
+    value[HOLDS] = taken_amps(view);
+    value[HOLDS + 1] = over;
+    value[HOLDS + 2] = exp(-over / tafel_volts);
+}
+
+static void elements_in_time(bp_builder *b, const bp_part *part) {
+    const cells_nodes n = build(b, part);
+    if (n.emf != n.surface)
+        bp_build_capacitor(b, n.surface, n.emf);
+}
+
+static void values_in_time(const bp_view *view, double *value) {
+    values(view, value);
+    if (has_alternator(view->circuit))
+        value[DOUBLE_LAYER] = farad_per_ampere_hour * view->param[BP_BATTERY_CAPACITY];
 }
 
 static const char *const says[] = {"normal", "weak", "off", NULL};
@@ -154,9 +212,12 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     snprintf(out->words, sizeof out->words, "%s: %.1f V at its clamps", turns[grade], volts);
 }
 
+static const bp_wave_model wave = {.elements = elements_in_time, .values = values_in_time};
+
 const bp_model bp_model_battery = {
     .elements = elements,
     .values = values,
     .behave = behave,
     .says = says,
+    .wave = &wave,
 };

@@ -158,6 +158,17 @@ const matrix_row matrix_rows[] = {
      ", W4: {from: BAT.+, to: X.30, size: 35 mm2, length: 1 m}, W5: {from: X.31, to: G1}"
      ", W9: {from: BAT.-, to: G0, size: 35 mm2, length: 40 cm}",
      "off: {}, weak: {S: on, supply: 10 V, from: off}, cranking: {S: on, from: off}"},
+    {"alternator",
+     "BAT: {kind: battery}, " KEY "L: {kind: lamp, power: 3 W}, X: {kind: alternator}, T: {kind: "
+     "switch, positions: {off: [], on: [[1, 2]]}}, E: {kind: heater, power: 500 W}" GROUNDS,
+     "W1: {from: BAT.+, to: X.B+, size: 16 mm2, length: 1 m}, W2: {from: BAT.+, to: S.1" COPPER
+     ", W3: {from: S.2, to: L.1" COPPER ", W4: {from: L.2, to: X.D+" COPPER
+     ", W5: {from: X.S, to: BAT.+" COPPER ", W6: {from: X.31, to: G1}, W7: {from: BAT.+, to: T.1, "
+     "size: 10 mm2, length: 1 m}, W8: {from: T.2, to: E.1, size: 10 mm2, length: 1 m}, W10: {from: "
+     "E.2, to: G1, size: 10 mm2, length: 1 m}, W9: {from: BAT.-, to: G0, size: 35 mm2, length: 40 "
+     "cm}",
+     "off: {}, on: {S: on}, idle: {S: on, speed: 800 rpm, from: on}, loaded: {S: on, T: on, speed: "
+     "800 rpm, from: idle}, fast: {S: on, T: on, speed: 3000 rpm, from: loaded}"},
     {"breaker-points",
      SPARK("T: {kind: ignition-coil}, X: {kind: breaker-points}, P: {kind: spark-plug}"),
      FED "W2: {from: F.2, to: S.1" COPPER ", W3: {from: S.2, to: T.15" COPPER

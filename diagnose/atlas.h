@@ -59,8 +59,8 @@ typedef struct bp_atlas_row {
                             lower severity: between two of them see bp_atlas_along; BP_NONE */
     double mass;      /* share of the fault's severities that the row itself stands for, and ... */
     double mass_next; /* ... that of the stretch to `next`: over a fault's rows all sum to 1 */
-    bool telling;     /* a part behaves otherwise than in a good circuit: somebody could complain
-                         (in a circuit whose parts say nothing: a reading leaves its good range) */
+    double noticed;   /* probability that somebody notices it and complains: 1 where a part behaves
+                         otherwise than in a good circuit; see bp_atlas_find_noticed */
 } bp_atlas_row;
 
 /* Row 0 is healthy. The rows of a fault are neighbours, by severity. */
@@ -72,6 +72,10 @@ size_t bp_atlas_n_faults(const bp_atlas *atlas);
 const bp_fault_row *bp_atlas_fault(const bp_atlas *atlas, size_t fault);
 /* Its first row, and how many it has. */
 size_t bp_atlas_first_row(const bp_atlas *atlas, size_t fault, size_t *n);
+/* Share of its severities at which somebody notices something. */
+double bp_atlas_noticed(const bp_atlas *atlas, size_t fault);
+/* How probable that is at a place on the stretch from a row to its `next` (0 = the row). */
+double bp_atlas_noticed_along(const bp_atlas *atlas, size_t row, double place);
 
 /* ---- tests ---- */
 

@@ -59,41 +59,6 @@ static void link_fault(bp_atlas *a, size_t fault) {
     }
 }
 
-static bool behaves_otherwise(const bp_atlas *a, size_t row) {
-    return memcmp(a->look[row].says, a->look[0].says, a->circuit->n_states * a->circuit->n_parts) !=
-           0;
-}
-
-static bool reads_otherwise(const bp_atlas *a, size_t row) {
-    const bp_look *good = &a->look[0], *look = &a->look[row];
-    static const bp_test volts = BP_TEST_INIT;
-    for (size_t i = 0; i < a->circuit->n_states * a->n_places; i++) {
-        const bool number = (look->sort[i] & ~BP_CELL_FIRM) == BP_CELL_VALUE;
-        if (number != ((good->sort[i] & ~BP_CELL_FIRM) == BP_CELL_VALUE))
-            return true;
-        if (!number)
-            continue;
-        const float *moves =
-            bp_atlas_kin_moves(a, a->kin[i / a->n_places], i % a->n_places); /* row 0 */
-        double variance = pow(bp_atlas_meter_sd(&volts, good->volts[i]), 2);
-        for (size_t q = 0; moves && q < a->n_spreads; q++)
-            variance += (double)moves[q] * (double)moves[q];
-        if (fabs(look->volts[i] - good->volts[i]) > BP_SIGMAS_95 * sqrt(variance))
-            return true;
-    }
-    return false;
-}
-
-static void find_telling(bp_atlas *a) {
-    bool any = false;
-    for (size_t r = 1; r < a->n_rows; r++) {
-        a->row[r].telling = behaves_otherwise(a, r);
-        any = any || a->row[r].telling;
-    }
-    for (size_t r = 1; r < a->n_rows && !any; r++)
-        a->row[r].telling = reads_otherwise(a, r);
-}
-
 bool bp_atlas_link_rows(bp_atlas *a) {
     a->first_row = calloc(a->n_faults + 1, sizeof *a->first_row);
     a->n_of = calloc(a->n_faults + 1, sizeof *a->n_of);
@@ -110,7 +75,7 @@ bool bp_atlas_link_rows(bp_atlas *a) {
     for (size_t f = 0; f < a->n_faults; f++)
         if (a->n_of[f] > 0)
             link_fault(a, f);
-    find_telling(a);
+    bp_atlas_find_noticed(a);
     return true;
 }
 

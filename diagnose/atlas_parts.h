@@ -124,6 +124,9 @@ double bp_atlas_scale(const bp_atlas *atlas, size_t fault, double severity);
 /* Fills in first_row, n_of and every row's `next`. */
 bool bp_atlas_link_rows(bp_atlas *atlas);
 
+/* atlas_noticed.c: fills in what is noticed of every row; they must be linked. */
+void bp_atlas_find_noticed(bp_atlas *atlas);
+
 /* atlas_kin.c: moves of every row. */
 bp_status bp_atlas_make_kins(bp_atlas *atlas, bp_report *report);
 /* The moves of a place in a state, by quantity; NULL when kin is 0. */

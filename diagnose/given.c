@@ -42,18 +42,36 @@ static bool make_room(const bp_posterior *p, bp_given *g) {
     g->mean = calloc(n + 1, sizeof *g->mean);
     g->strays = calloc(n * p->prior->n_spreads + 1, sizeof *g->strays);
     g->log_slip = calloc(n + 1, sizeof *g->log_slip);
-    g->category_slip = calloc(n + 1, sizeof *g->category_slip);
-    return g->reading && g->source && g->mean && g->strays && g->log_slip && g->category_slip;
+    g->worded = calloc(n + 1, sizeof *g->worded);
+    return g->reading && g->source && g->mean && g->strays && g->log_slip && g->worded;
 }
 
-static void take_category(const bp_posterior *p, const bp_cell *cell, size_t i, bp_given *g) {
+static void take_worded(const bp_posterior *p, size_t i, size_t source, bp_given *g) {
     const bp_evidence *e = &p->evidence[i];
-    const double slip = p->prior->slip;
-    const double kept = (1 - slip) * bp_category_probability(p->atlas, e, cell);
-    const double lost = slip * bp_flat_density(p->atlas, e);
-    g->log_category += log(kept + lost);
-    g->category_slip[i] = lost / (kept + lost);
+    const size_t next = source == 0 ? BP_NONE : bp_atlas_row_at(p->atlas, source)->next;
+    const double kept = 1 - p->prior->slip, slip = p->prior->slip * bp_flat_density(p->atlas, e);
+    const bp_cell cell = bp_atlas_cell(p->atlas, source, e->test);
+    bp_worded *w = &g->worded[g->n_worded++];
+    *w = (bp_worded){.reading = i, .slip = slip};
+    w->here = w->there = kept * bp_category_probability(p->atlas, e, &cell) + slip;
+    if (next != BP_NONE && cell.sort == BP_CELL_SAYS) {
+        const bp_cell other = bp_atlas_cell(p->atlas, next, e->test);
+        w->there = kept * bp_category_probability(p->atlas, e, &other) + slip;
+    }
 }
+
+static double worded_at(const bp_worded *w, double place) {
+    return w->here == w->there ? w->here : (1 - place) * w->here + place * w->there;
+}
+
+double bp_given_log_worded(const bp_given *g, double place) {
+    double sum = 0;
+    for (size_t i = 0; i < g->n_worded; i++)
+        sum += log(worded_at(&g->worded[i], place));
+    return sum;
+}
+
+double bp_worded_slip(const bp_worded *w, double place) { return w->slip / worded_at(w, place); }
 
 /* Adds a number; its own variance (meter, digit, what is not shared with other readings) goes to
  * *own. */
@@ -107,7 +125,7 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
         if (p->evidence[i].sort == BP_SEEN_VALUE && cell.sort == BP_CELL_VALUE)
             take_number(p, &cell, i, source, g, &own[g->n]);
         else
-            take_category(p, &cell, i, g);
+            take_worded(p, i, source, g);
     }
     good = good && make_gauss(p, g, own);
     free(own);
@@ -122,7 +140,7 @@ void bp_given_clear(bp_given *g) {
     free(g->mean);
     free(g->strays);
     free(g->log_slip);
-    free(g->category_slip);
+    free(g->worded);
     bp_gauss_clear(&g->gauss);
     *g = (bp_given){0};
 }

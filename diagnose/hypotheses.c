@@ -10,15 +10,13 @@
 #include "diagnose/onset.h"
 #include "diagnose/posterior_parts.h"
 
-/* A degree at which nothing is noticed brings nobody to the workshop, or hardly: from memory. */
-#define UNNOTICED 0.05
 /* A stretch whose ends are this much less likely than the best, as a logarithm, and whose readings
  * pass none of those taken, is looked at once. */
 #define HOPELESS 25.0
 
 typedef struct maker {
     bp_posterior *p;
-    double *noticed; /* by fault: sum of its masses times how likely each is noticed */
+    double *noticed; /* by fault: share of its severities at which it is noticed */
     double best;     /* log likelihood of the best row so far */
     size_t room;
     double *work, *residual;
@@ -46,13 +44,13 @@ static bool add(maker *m, bp_hypothesis h, double log_mass, size_t given) {
     return true;
 }
 
-static double fit_of(maker *m, const bp_given *g, const double *residual) {
-    return g->log_category +
+static double fit_of(const maker *m, const bp_given *g, double place, const double *residual) {
+    return bp_given_log_worded(g, place) +
            bp_gauss_log_slips(&g->gauss, residual, m->p->prior->slip, g->log_slip, NULL, m->work);
 }
 
-/* Prior of a piece of a row or stretch. */
-static double log_prior(const maker *m, size_t row, double mass, bool away) {
+/* Prior of a piece of a row, or of the stretch from it around a place. */
+static double log_prior(const maker *m, size_t row, double place, double mass, bool away) {
     const bp_atlas *a = m->p->atlas;
     const bp_atlas_row *r = bp_atlas_row_at(a, row);
     if (r->fault == BP_NONE)
@@ -60,8 +58,10 @@ static double log_prior(const maker *m, size_t row, double mass, bool away) {
     const bp_mode_decl *mode =
         bp_fault_mode(bp_atlas_circuit(a), &bp_atlas_fault(a, r->fault)->fault);
     const double gone = m->some_unknown ? bp_onset_away(m->p->prior->onset, mode) : 0;
-    return log(m->p->prior->fault[r->fault] / m->noticed[r->fault] * mass *
-               (r->telling ? 1 : UNNOTICED) * (away ? gone : 1 - gone));
+    const double all = m->noticed[r->fault], here = bp_atlas_noticed_along(a, row, place);
+    const double seen = here > 0 ? m->p->prior->fault[r->fault] * here / all : 0;
+    const double unseen = here < 1 ? m->p->prior->unseen[r->fault] * (1 - here) / (1 - all) : 0;
+    return log((seen + unseen) * mass * (away ? gone : 1 - gone));
 }
 
 static bp_hypothesis hypothesis_at(const maker *m, size_t row, double between, bool away) {
@@ -91,8 +91,7 @@ static size_t places_for(const maker *m, const bp_given *g) {
         passes = passes || m->residual[i] * m->residual[n + i] < 0;
     }
     if (!passes) {
-        maker with = *m;
-        const double fit = fmax(fit_of(&with, g, m->residual), fit_of(&with, g, m->residual + n));
+        const double fit = fmax(fit_of(m, g, 0, m->residual), fit_of(m, g, 1, m->residual + n));
         if (fit < m->best - HOPELESS)
             return 1;
     }
@@ -109,10 +108,10 @@ static bool add_stretch(maker *m, size_t given) {
     for (size_t k = 0; k < n; k++)
         places[k] = ((double)k + 0.5) / (double)n;
     bp_given_residuals(m->p, g, places, n, m->residual);
-    const double mass = log_prior(m, g->row, r->mass_next / (double)n, g->away);
     for (size_t k = 0; k < n; k++) {
+        const double mass = log_prior(m, g->row, places[k], r->mass_next / (double)n, g->away);
         bp_hypothesis h = hypothesis_at(m, g->row, places[k], g->away);
-        h.fit = fit_of(m, g, m->residual + k * g->n);
+        h.fit = fit_of(m, g, places[k], m->residual + k * g->n);
         if (!add(m, h, mass, given))
             return false;
     }
@@ -125,22 +124,16 @@ static bool add_row(maker *m, size_t given) {
     static const double here = 0;
     bp_given_residuals(m->p, g, &here, 1, m->residual);
     bp_hypothesis h = hypothesis_at(m, g->row, 0, g->away);
-    h.fit = fit_of(m, g, m->residual);
+    h.fit = fit_of(m, g, 0, m->residual);
     m->best = fmax(m->best, h.fit);
-    return !(r->mass > 0) || add(m, h, log_prior(m, g->row, r->mass, g->away), given);
+    return !(r->mass > 0) || add(m, h, log_prior(m, g->row, 0, r->mass, g->away), given);
 }
 
 static bool find_noticed(maker *m) {
     const bp_atlas *a = m->p->atlas;
     m->noticed = calloc(bp_atlas_n_faults(a) + 1, sizeof *m->noticed);
-    for (size_t r = 0; m->noticed && r < bp_atlas_n_rows(a); r++) {
-        const bp_atlas_row *row = bp_atlas_row_at(a, r);
-        if (row->fault != BP_NONE)
-            m->noticed[row->fault] += (row->mass + row->mass_next) * (row->telling ? 1 : UNNOTICED);
-    }
-    /* A fault that is never noticed keeps little of its prior. */
     for (size_t f = 0; m->noticed && f < bp_atlas_n_faults(a); f++)
-        m->noticed[f] = fmax(m->noticed[f], 2 * UNNOTICED);
+        m->noticed[f] = bp_atlas_noticed(a, f);
     return m->noticed != NULL;
 }
 
@@ -192,7 +185,7 @@ static bool same_as(maker *m, const bp_posterior *from) {
         const bp_given *g = &p->given[given_now[old]];
         bp_hypothesis now = from->hypothesis[h];
         bp_given_residuals(p, g, &now.between, 1, m->residual);
-        now.fit = fit_of(m, g, m->residual);
+        now.fit = fit_of(m, g, now.between, m->residual);
         good = add(m, now, from->log_mass[h], given_now[old]);
     }
     free(given_now);

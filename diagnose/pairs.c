@@ -97,7 +97,8 @@ static bool find_seeds(search *s) {
         const uint64_t bits = row->fault == BP_NONE ? 0 : explained_by(s->p, r);
         if (!(bits & ~good))
             continue;
-        const seed now = {r, bits, s->p->prior->fault[row->fault]};
+        const bp_prior *prior = s->p->prior;
+        const seed now = {r, bits, prior->fault[row->fault] + prior->unseen[row->fault]};
         size_t k = 0;
         while (k < s->n_seeds && !(bp_atlas_row_at(a, s->seed[k].row)->fault == row->fault &&
                                    s->seed[k].explains == bits))

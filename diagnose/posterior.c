@@ -98,8 +98,9 @@ static bool find_slips(bp_posterior *p) {
         const bp_given *g = &p->given[p->given_of[h]];
         bp_given_residuals(p, g, &p->hypothesis[h].between, 1, residual);
         bp_gauss_log_slips(&g->gauss, residual, p->prior->slip, g->log_slip, each, work);
-        for (size_t i = 0; i < n; i++)
-            p->slip[h * n + i] = g->category_slip[i];
+        for (size_t i = 0; i < g->n_worded; i++)
+            p->slip[h * n + g->worded[i].reading] =
+                bp_worded_slip(&g->worded[i], p->hypothesis[h].between);
         for (size_t i = 0; i < g->n; i++)
             p->slip[h * n + g->reading[i]] = each[i];
     }

@@ -8,6 +8,13 @@
 #include "diagnose/gauss.h"
 #include "diagnose/posterior.h"
 
+/* A reading that is no number on both sides: how probable it is in the row and in its next, slips
+ * included, and as a slip alone. */
+typedef struct bp_worded {
+    size_t reading;
+    double here, there, slip;
+} bp_worded;
+
 /* What the readings come to in one row: those that are numbers on both sides as a Gaussian, the
  * others as categories. `away`: readings of unknown presence are compared with the healthy row. */
 typedef struct bp_given {
@@ -19,8 +26,8 @@ typedef struct bp_given {
     double *mean;    /* by number, at the row itself, prior means of the tolerances included */
     double *strays;  /* by number, quantity: moves times the prior's standard deviations */
     double *log_slip;
-    double *category_slip; /* by evidence: probability that it was a slip; of categories only */
-    double log_category;   /* log probability of the categories, slips included */
+    bp_worded *worded;
+    size_t n_worded;
     bp_gauss gauss;
 } bp_given;
 
@@ -60,6 +67,11 @@ enum { BP_MOST_PLACES = 40 };
 /* given.c. False: no memory. */
 bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *given);
 void bp_given_clear(bp_given *given);
+/* Log probability of what is no number, at a place along the stretch: a word gives way to the
+ * other end's somewhere on it, nobody knows where. */
+double bp_given_log_worded(const bp_given *given, double place);
+/* Probability that such a reading was a slip, there. */
+double bp_worded_slip(const bp_worded *worded, double place);
 /* The residuals of the numbers at places along the stretch from the row to its next: residual[k *
  * given->n + i] is that of number i at place k. */
 void bp_given_residuals(const bp_posterior *p, const bp_given *given, const double *places,

@@ -15,6 +15,9 @@
 /* Something that no list holds: a part of a fault not modelled, a circuit that is not as drawn. */
 #define OTHER_SELF 0.02
 #define OTHER_LETTER 0.10
+/* Of circuits that are not behind the complaint one in so many has a fault all the same, which
+ * nobody notices: from memory. */
+#define UNSEEN 0.1
 /* One reading in so many is a slip. */
 #define SLIP_SELF 0.02
 #define SLIP_LETTER 0.10
@@ -44,12 +47,31 @@ static void by_case(const bp_atlas *atlas, const bp_casefile *file, double *weig
     }
 }
 
-static void normalise(double *weight, size_t n) {
-    double sum = 0;
+/* Scales weights so that they add up to this. */
+static void scale_to(double sum, double *weight, size_t n) {
+    double now = 0;
     for (size_t i = 0; i < n; i++)
-        sum += weight[i];
-    for (size_t i = 0; i < n && sum > 0; i++)
-        weight[i] /= sum;
+        now += weight[i];
+    for (size_t i = 0; i < n && now > 0; i++)
+        weight[i] *= sum / now;
+}
+
+/* Somebody complained, and that is the first observation. A fault that changes nothing that anybody
+ * notices, at whatever degree, is not behind it; one that is noticed at some degrees has one of
+ * those. What is not behind the complaint may still be there, in a circuit whose trouble is
+ * elsewhere. */
+static void by_complaint(const bp_atlas *atlas, bp_prior *prior) {
+    double unseen = 0;
+    for (size_t f = 0; f < prior->n_faults; f++) {
+        const double noticed = bp_atlas_noticed(atlas, f);
+        prior->unseen[f] = prior->fault[f] * (1 - noticed);
+        unseen += prior->unseen[f];
+        if (!(noticed > 0))
+            prior->fault[f] = 0;
+    }
+    const double all = unseen > 0 ? UNSEEN * prior->healthy : 0;
+    scale_to(all, prior->unseen, prior->n_faults);
+    scale_to(1 - prior->healthy - prior->other - all, prior->fault, prior->n_faults);
 }
 
 static void spread_of(const bp_atlas *atlas, bp_prior *prior) {
@@ -73,9 +95,10 @@ static bool make_room(const bp_atlas *atlas, bp_prior *prior) {
     prior->n_faults = bp_atlas_n_faults(atlas);
     bp_atlas_spreads(atlas, &prior->n_spreads);
     prior->fault = calloc(prior->n_faults + 1, sizeof *prior->fault);
+    prior->unseen = calloc(prior->n_faults + 1, sizeof *prior->unseen);
     prior->mean = calloc(prior->n_spreads + 1, sizeof *prior->mean);
     prior->sd = calloc(prior->n_spreads + 1, sizeof *prior->sd);
-    return prior->fault && prior->mean && prior->sd;
+    return prior->fault && prior->unseen && prior->mean && prior->sd;
 }
 
 static bp_status by_book(const bp_atlas *atlas, bp_weigh weigh, void *data, double *weight,
@@ -108,15 +131,14 @@ bp_status bp_prior_make(const bp_atlas *atlas, const bp_casefile *file, bp_weigh
         return status;
     }
     by_case(atlas, file, prior->fault);
-    normalise(prior->fault, prior->n_faults);
-    for (size_t f = 0; f < prior->n_faults; f++)
-        prior->fault[f] *= 1 - prior->healthy - prior->other;
+    by_complaint(atlas, prior);
     spread_of(atlas, prior);
     return BP_OK;
 }
 
 void bp_prior_clear(bp_prior *prior) {
     free(prior->fault);
+    free(prior->unseen);
     free(prior->mean);
     free(prior->sd);
     *prior = (bp_prior){0};

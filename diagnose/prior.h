@@ -10,9 +10,12 @@
 #include "diagnose/atlas.h"
 
 typedef struct bp_prior {
-    double *fault; /* by fault of the atlas: probability; owned */
+    double *fault;  /* by fault of the atlas: probability of it at a degree that somebody notices: it
+                       is behind the complaint; owned */
+    double *unseen; /* by fault: probability of it at a degree that nobody notices: the complaint
+                       then has its cause elsewhere; owned */
     size_t n_faults;
-    double healthy; /* this circuit is good */
+    double healthy; /* this circuit is good, the complaint's cause is elsewhere */
     bp_onset onset; /* decides how much of a fault's prior goes to: it was away when measured */
     double other;   /* something not in the list */
     double slip;    /* probability that one reading is a slip */

@@ -57,7 +57,7 @@ bool court_alike(const court *k, size_t fault, size_t other) {
     bool found = false;
     for (size_t i = first; moves && i < first + n && !found; i++) {
         const bp_atlas_row *r = bp_atlas_row_at(a, i);
-        for (size_t j = start; r->telling && j < start + m && !found; j++) {
+        for (size_t j = start; r->noticed > 0 && j < start + m && !found; j++) {
             const size_t next = bp_atlas_row_at(a, j)->next;
             if (next == BP_NONE || !(bp_atlas_row_at(a, j)->severity <= r->severity) ||
                 !(r->severity <= bp_atlas_row_at(a, next)->severity))

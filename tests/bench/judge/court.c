@@ -116,27 +116,21 @@ static size_t pick(const double *weight, size_t n, gsl_rng *rng) {
     return n - 1;
 }
 
-/* A row, or a place on the stretch after it, by the mode's own density; only where a part behaves
- * otherwise than in a good circuit. */
+/* A row, or a place on the stretch after it, by the mode's own density, among those at which
+ * somebody may notice. */
 static bool draw_severity(const court *k, size_t fault, gsl_rng *rng, double *severity) {
     size_t n = 0, first = bp_atlas_first_row(k->atlas, fault, &n);
-    double sum = 0;
-    for (size_t i = 0; i < n; i++) {
-        const bp_atlas_row *r = bp_atlas_row_at(k->atlas, first + i);
-        sum += r->telling ? r->mass + r->mass_next : 0;
-    }
-    double x = gsl_rng_uniform(rng) * sum;
-    for (size_t i = 0; i < n; i++) {
-        const bp_atlas_row *r = bp_atlas_row_at(k->atlas, first + i);
-        if (!r->telling || x >= r->mass + r->mass_next) {
-            x -= r->telling ? r->mass + r->mass_next : 0;
+    double x = gsl_rng_uniform(rng);
+    for (size_t i = first; i < first + n; i++) {
+        const bp_atlas_row *r = bp_atlas_row_at(k->atlas, i);
+        if (x >= r->mass + r->mass_next && i + 1 < first + n) {
+            x -= r->mass + r->mass_next;
             continue;
         }
-        *severity =
-            x < r->mass || !(r->mass_next > 0)
-                ? r->severity
-                : bp_atlas_severity_along(k->atlas, first + i, (x - r->mass) / r->mass_next);
-        return true;
+        const double place =
+            x < r->mass || !(r->mass_next > 0) ? 0 : fmin((x - r->mass) / r->mass_next, 1);
+        *severity = bp_atlas_severity_along(k->atlas, i, place);
+        return gsl_rng_uniform(rng) < bp_atlas_noticed_along(k->atlas, i, place);
     }
     return false;
 }
@@ -146,9 +140,9 @@ suspect draw_hidden(const court *k, gsl_rng *rng) {
     h.draw = gsl_rng_get(rng) + 1;
     if (gsl_rng_uniform(rng) < 0.05)
         return h;
-    do
-        h.fault = pick(k->prior.fault, k->prior.n_faults, rng);
-    while (!draw_severity(k, h.fault, rng, &h.severity));
+    h.fault = pick(k->prior.fault, k->prior.n_faults, rng);
+    while (!draw_severity(k, h.fault, rng, &h.severity))
+        ;
     h.class = k->class_of[h.fault];
     return h;
 }

@@ -7,7 +7,8 @@
 #include "sim/instrument.h"
 #include "tests/bench/judge/trial.h"
 
-enum { MOST_READINGS = 30 };
+/* Chosen readings at most, and readings at random. */
+enum { MOST_READINGS = 30, MOST_SAMPLED = 12 };
 #define ENOUGH 0.95
 /* One reading in so many is a slip. */
 #define SLIP 0.02
@@ -91,7 +92,7 @@ static void take_number(trial *t, const bp_test *test, const bp_reading *r, bp_e
     e->digit = count / 2;
 }
 
-static bool read_test(trial *t, size_t at) {
+static void read_test(trial *t, size_t at) {
     const bp_test *test = bp_atlas_test(t->k->atlas, at);
     bp_answer *a = look(t, test, test->state);
     const bp_state_answer *s = a && a->n_states > 0 ? &a->states[a->n_states - 1] : NULL;
@@ -113,7 +114,6 @@ static bool read_test(trial *t, size_t at) {
     t->minutes += bp_test_minutes(t->top, test);
     bp_bench_top_made(t->top, test);
     t->n += good;
-    return true;
 }
 
 /* ---- which test ---- */
@@ -204,66 +204,100 @@ static size_t choose(const trial *t, way how) {
 
 /* ---- the trial ---- */
 
-static size_t leading(const trial *t, const bp_posterior *p, double *share) {
-    double *sum = calloc(t->k->n_classes + 1, sizeof *sum);
+/* By class; owned by the caller. NULL: no memory. */
+static double *shares(const court *k, const bp_posterior *p) {
+    double *sum = calloc(k->n_classes + 1, sizeof *sum);
+    if (!sum)
+        return NULL;
+    for (size_t i = 0; i < k->prior.n_faults; i++)
+        sum[k->class_of[i]] += bp_posterior_fault(p, i);
+    sum[k->n_classes - 2] = bp_posterior_healthy(p) + bp_posterior_absent(p);
+    sum[k->n_classes - 1] = bp_posterior_other(p);
+    return sum;
+}
+
+static size_t leading(const court *k, const double *share) {
     size_t best = 0;
-    for (size_t i = 0; sum && i < t->k->prior.n_faults; i++)
-        sum[t->k->class_of[i]] += bp_posterior_fault(p, i);
-    if (sum) {
-        sum[t->k->n_classes - 2] = bp_posterior_healthy(p) + bp_posterior_absent(p);
-        sum[t->k->n_classes - 1] = bp_posterior_other(p);
-    }
-    for (size_t c = 1; sum && c < t->k->n_classes; c++)
-        if (sum[c] > sum[best])
+    for (size_t c = 1; c < k->n_classes; c++)
+        if (share[c] > share[best])
             best = c;
-    *share = sum ? sum[best] : NAN;
-    free(sum);
     return best;
 }
 
-static void note(calibration *c, double share, bool right) {
-    const size_t at = share >= 1 ? 9 : (size_t)(share * 10);
-    c->n[at]++;
-    c->right[at] += right;
-    c->sum[at] += share;
-}
-
-static bool step(trial *t, way how, verdict *v, calibration *c, bool *done) {
+static bool step(trial *t, way how, verdict *v, bool *done) {
     bp_posterior *p = bp_posterior_new(t->k->atlas, &t->k->prior, t->evidence, t->n);
-    bool good = p != NULL;
+    double *share = p ? shares(t->k, p) : NULL;
+    bool good = share != NULL;
     *done = true;
     if (good) {
-        v->right = leading(t, p, &v->certainty) == t->hidden->class;
-        note(c, v->certainty, v->right);
+        const size_t first = leading(t->k, share);
+        v->right = first == t->hidden->class;
+        v->certainty = share[first];
         if (v->certainty < ENOUGH && t->n < MOST_READINGS) {
             good = foresee(t, p);
             const size_t next = good ? choose(t, how) : BP_PUZZLE_NONE;
             *done = next == BP_PUZZLE_NONE;
             if (!*done) {
                 const size_t before = t->n;
-                good = read_test(t, t->forecast->test[next]);
+                read_test(t, t->forecast->test[next]);
                 *done = t->n == before;
             }
         }
+        if (*done && !v->right && t->k->print_misses)
+            print_miss(t->k, t->hidden, p, share);
     }
+    free(share);
     bp_posterior_free(&p);
     return good;
 }
 
-bool try_it(court *k, const suspect *hidden, way how, gsl_rng *rng, verdict *v, calibration *c,
-            bp_report *report) {
+static bool open_trial(trial *t) {
+    t->top = bp_bench_top_new(t->k->atlas);
+    t->way = bp_bench_top_new(t->k->atlas);
+    if (!t->top || !t->way)
+        return false;
+    if (t->k->supply != BP_NONE)
+        read_test(t, t->k->supply);
+    return true;
+}
+
+static void close_trial(trial *t) {
+    bp_forecast_free(&t->forecast);
+    bp_bench_top_free(&t->top);
+    bp_bench_top_free(&t->way);
+}
+
+bool try_it(court *k, const suspect *hidden, way how, gsl_rng *rng, verdict *v, bp_report *report) {
     trial t = {.k = k, .hidden = hidden, .rng = rng, .report = report};
-    t.top = bp_bench_top_new(k->atlas);
-    t.way = bp_bench_top_new(k->atlas);
-    bool done = false, good = t.top && t.way;
-    if (good && k->supply != BP_NONE)
-        read_test(&t, k->supply);
+    bool done = false, good = open_trial(&t);
     while (good && !done)
-        good = step(&t, how, v, c, &done);
+        good = step(&t, how, v, &done);
     v->tests = t.n;
     v->minutes = t.minutes;
-    bp_forecast_free(&t.forecast);
-    bp_bench_top_free(&t.top);
-    bp_bench_top_free(&t.way);
+    close_trial(&t);
+    return good;
+}
+
+bool sample_it(court *k, const suspect *hidden, gsl_rng *rng, calibration *c, bp_report *report) {
+    trial t = {.k = k, .hidden = hidden, .rng = rng, .report = report};
+    bool good = open_trial(&t);
+    const size_t n = 1 + gsl_rng_uniform_int(rng, MOST_SAMPLED);
+    for (size_t tries = 0; good && t.n < n && tries < 3 * n; tries++) {
+        const size_t test = k->test[gsl_rng_uniform_int(rng, k->n_tests)];
+        if (!was_made(&t, test))
+            read_test(&t, test);
+    }
+    bp_posterior *p = good ? bp_posterior_new(k->atlas, &k->prior, t.evidence, t.n) : NULL;
+    double *share = p ? shares(k, p) : NULL;
+    for (size_t i = 0; share && i < k->n_classes; i++) {
+        const size_t at = share[i] >= 1 ? 9 : (size_t)(share[i] * 10);
+        c->n[at]++;
+        c->right[at] += i == hidden->class;
+        c->sum[at] += share[i];
+    }
+    good = share != NULL;
+    free(share);
+    bp_posterior_free(&p);
+    close_trial(&t);
     return good;
 }

@@ -22,6 +22,7 @@ typedef struct court {
     size_t *class_of;      /* by fault, fixed beforehand */
     size_t n_classes;      /* healthy is the last but one, anything else the last */
     double entropy;        /* of the classes, bits */
+    bool print_misses;
 } court;
 
 /* The vehicle on trial. */
@@ -39,7 +40,8 @@ typedef struct verdict {
     double minutes;
 } verdict;
 
-/* Probability of the leading class after every reading, and whether it was the true one. */
+/* By tenths of probability: how many classes were given so much, how much exactly in sum, and how
+ * many of them were the true one. */
 typedef struct calibration {
     size_t n[10], right[10];
     double sum[10];
@@ -54,7 +56,14 @@ void court_close(court *court);
 suspect draw_hidden(const court *court, gsl_rng *rng);
 /* False: it could not be carried through, see the report. */
 bool try_it(court *court, const suspect *hidden, way how, gsl_rng *rng, verdict *verdict,
-            calibration *calibration, bp_report *report);
+            bp_report *report);
+/* Some readings at random instead of chosen ones, and what the classes are given after them. */
+bool sample_it(court *court, const suspect *hidden, gsl_rng *rng, calibration *calibration,
+               bp_report *report);
+
+/* miss.c: what went on in a trial that ended with the wrong class first; share by class. */
+void print_miss(const court *court, const suspect *hidden, const bp_posterior *posterior,
+                const double *share);
 
 /* exact.c: minutes on average on the likeliest classes alone, each with one plain outcome a test:
  * the exact optimum, and our own choice. False: no memory or too many situations. */

@@ -32,12 +32,13 @@ typedef struct bp_atlas_options {
     double ambient, engine; /* degC; NAN = as the states say */
     size_t workers;         /* 0 = one per processor */
     const char *cache;      /* folder; NULL: the user's XDG cache; "": none */
+    bool steady; /* it is known that somebody complained of what a part does in a steady state */
     void (*progress)(void *data, size_t done, size_t of);
     void *data;
 } bp_atlas_options;
 
 #define BP_ATLAS_OPTIONS_INIT                                                                      \
-    { NAN, NAN, 0, NULL, NULL, NULL }
+    { NAN, NAN, 0, NULL, false, NULL, NULL }
 
 /* NULL: no memory or no solver, see the report. The circuit is kept (not owned). */
 bp_atlas *bp_atlas_new(const bp_circuit *circuit, const bp_atlas_options *options,

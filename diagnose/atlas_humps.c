@@ -13,8 +13,9 @@
 
 #include "diagnose/atlas_parts.h"
 
-/* How many vehicles are drawn, and how many severities on either side of a change-over. */
-enum { DRAWS_HEALTHY = 24, DRAWS_NEXT = 3, DRAWS_PLAIN = 1, NEAR_ROWS = 1 };
+/* How many vehicles are drawn, and how many severities on either side of a change-over. A fault
+ * without degrees shows no change-over; that it is near one shows where a fuse takes its time. */
+enum { DRAWS_HEALTHY = 24, DRAWS_NEXT = 3, DRAWS_PLAIN = 1, DRAWS_SLOW = 8, NEAR_ROWS = 1 };
 
 typedef struct samples {
     bp_draft *draft; /* of all rows, one after the other */
@@ -41,7 +42,7 @@ static size_t draws_for(const bp_atlas *a, size_t row) {
     if (a->row[row].fault == BP_NONE)
         return DRAWS_HEALTHY;
     if (isnan(a->row[row].severity))
-        return DRAWS_PLAIN;
+        return a->look[row].slow ? DRAWS_SLOW : DRAWS_PLAIN;
     return is_near_change(a, row) ? DRAWS_NEXT : 0;
 }
 

@@ -15,10 +15,15 @@ typedef struct level {
     size_t first, n;
 } level;
 
+/* Of a mode without degrees all rows are of one. */
+static bool same_severity(const bp_atlas_row *x, const bp_atlas_row *y) {
+    return x->severity == y->severity || (isnan(x->severity) && isnan(y->severity));
+}
+
 static level level_at(const bp_atlas *a, size_t row) {
     level l = {row, 0};
     while (row + l.n < a->n_rows && a->row[row + l.n].fault == a->row[row].fault &&
-           (l.n == 0 || a->row[row + l.n].severity == a->row[row].severity))
+           same_severity(&a->row[row + l.n], &a->row[row]))
         l.n++;
     return l;
 }

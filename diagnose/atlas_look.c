@@ -126,6 +126,7 @@ static bool take_answer(bp_atlas *a, const bp_answer *answer, bp_look *look) {
         if (s == BP_NONE || answer->states[i].why)
             continue;
         take_state(a, &answer->states[i], s, look);
+        look->slow = look->slow || answer->states[i].phase;
         any = true;
     }
     if (!any)

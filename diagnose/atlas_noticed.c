@@ -9,8 +9,9 @@
 #include "sim/model.h"
 #include "sim/wave.h"
 
-/* Sparks, teeth and pulses happen in time. In a circuit with such parts a fault that changes nothing
- * in steady states may still be what somebody complains of, about as often as not: from memory. */
+/* Sparks, teeth and pulses happen in time. In a circuit with such parts a fault that changes
+ * nothing in steady states may still be what somebody complains of, about as often as not: from
+ * memory. */
 #define PERHAPS 0.5
 
 static bool behaves_otherwise(const bp_atlas *a, size_t row) {
@@ -59,7 +60,7 @@ static bool has_doings(const bp_atlas *a) {
 
 void bp_atlas_find_noticed(bp_atlas *a) {
     const bool doings = has_doings(a);
-    const double otherwise = acts_in_time(a->circuit) ? PERHAPS : 0;
+    const double otherwise = !a->options.steady && acts_in_time(a->circuit) ? PERHAPS : 0;
     for (size_t r = 1; r < a->n_rows; r++)
         if (a->row[r].fault != BP_NONE)
             a->row[r].noticed =

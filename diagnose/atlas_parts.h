@@ -30,6 +30,8 @@ typedef struct bp_look {
     uint64_t *condition; /* by state */
     unsigned char *sort; /* by state, place: bp_cell_sort, with BP_CELL_FIRM */
     unsigned char *says; /* by state, part: index in the atlas's words */
+    bool slow;           /* while it is made: a fuse that opens within minutes stands close to one
+                            that holds */
 } bp_look;
 
 /* Sets of moves: each n values by quantity. */

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #include "diagnose/posterior_parts.h"
+#include "sim/instrument.h"
 
 typedef struct room {
     double *moves, *residual, *shared, *solved;
@@ -84,7 +85,11 @@ void bp_predict_given(const bp_posterior *p, size_t hypothesis, size_t row, size
                 variance -= r.solved[i] * r.shared[i];
             }
     }
-    const double meter = bp_atlas_meter_sd(bp_atlas_test(p->atlas, test), out->mean);
-    out->sd = sqrt(fmax(variance, 0) + alone * alone + meter * meter);
+    const bp_test *t = bp_atlas_test(p->atlas, test);
+    const double meter = bp_atlas_meter_sd(t, out->mean);
+    /* What stands on the display is one of its counts. */
+    double (*count)(double value) = bp_instruments[t->instrument]->count;
+    const double digit = count ? count(out->mean) / sqrt(12) : 0;
+    out->sd = sqrt(fmax(variance, 0) + alone * alone + meter * meter + digit * digit);
     clear_room(&r);
 }

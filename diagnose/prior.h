@@ -10,8 +10,8 @@
 #include "diagnose/atlas.h"
 
 typedef struct bp_prior {
-    double *fault;  /* by fault of the atlas: probability of it at a degree that somebody notices: it
-                       is behind the complaint; owned */
+    double *fault; /* by fault of the atlas: probability of it at a degree that somebody notices: it
+                      is behind the complaint; owned */
     double *unseen; /* by fault: probability of it at a degree that nobody notices: the complaint
                        then has its cause elsewhere; owned */
     size_t n_faults;

@@ -32,14 +32,20 @@ static const struct {
     [SLIP_OTHER] = {0.15, "what went wrong cannot be told"},
 };
 
+/* How far batteries at rest lie apart, relative. */
+#define RESTING_SPREAD 0.015
+/* Leads in the air show nothing on a steady range, or pick up a few hundredths of a volt, V. */
+#define PICKED_UP 0.05
+
 static double normal(double x, double mean, double sd) {
     const double z = (x - mean) / sd;
     return exp(-0.5 * z * z) / (sd * 2.50662827463100050242);
 }
 
-/* What the same leads show in the state in which everything is released. */
-static bool released_value(const bp_posterior *p, const bp_test *t, size_t row, double *value) {
+/* Density of what the same leads show in the state in which everything is released; NAN. */
+static double released(const bp_posterior *p, const bp_evidence *e, size_t row, double sd) {
     const bp_circuit *c = bp_atlas_circuit(p->atlas);
+    const bp_test *t = bp_atlas_test(p->atlas, e->test);
     for (size_t s = 0; s < c->n_states; s++) {
         if (c->states[s].n_settings > 0 || s == t->state)
             continue;
@@ -48,10 +54,10 @@ static bool released_value(const bp_posterior *p, const bp_test *t, size_t row, 
         const size_t test = bp_atlas_test_find(p->atlas, &off);
         const bp_cell cell = test == BP_NONE ? (bp_cell){BP_CELL_MISSING, NAN, NULL}
                                              : bp_atlas_cell(p->atlas, row, test);
-        *value = cell.value;
-        return cell.sort == BP_CELL_VALUE;
+        /* A dead place reads nothing, sharply; a live one what the battery holds. */
+        return normal(e->value, cell.value, hypot(sd, RESTING_SPREAD * cell.value));
     }
-    return false;
+    return NAN;
 }
 
 /* Mean density over the other points on the part that the red lead was meant for. */
@@ -82,15 +88,16 @@ static void densities(const bp_posterior *p, const bp_evidence *e, size_t row,
     const double sd = bp_evidence_sd(p->atlas, e) + 0.1 * fabs(e->value) * 0.1;
     const bool volts = t->instrument == BP_VOLTS || t->instrument == BP_MILLIVOLTS;
     const bp_cell own = bp_atlas_cell(p->atlas, row, e->test);
-    double value = NAN;
     for (int i = 0; i < N_SLIPS; i++)
         density[i] = flat;
     if (!volts)
         return;
-    /* A lead in the air picks up a few hundredths of a volt. */
-    density[SLIP_PAINT] = normal(e->value, 0, 0.05);
-    if (released_value(p, t, row, &value))
-        density[SLIP_KEY_OFF] = normal(e->value, value, fmax(sd, 0.15));
+    const double meter = bp_evidence_sd(p->atlas, e);
+    density[SLIP_PAINT] =
+        (normal(e->value, 0, meter) + normal(e->value, 0, hypot(meter, PICKED_UP))) / 2;
+    const double off = released(p, e, row, meter);
+    if (isfinite(off))
+        density[SLIP_KEY_OFF] = off;
     /* A feed that nothing draws on shows what the supply holds. */
     const double supply = bp_atlas_supply(p->atlas, row, t->state);
     if (isfinite(supply))

@@ -49,6 +49,32 @@ static void test_nothing(void **state) {
     bench_close(&b);
 }
 
+/* The complaint by hand: 5 % good, 2 % not in the list, a tenth of the 5 % for faults that nobody
+ * notices; the rest goes to those that somebody does, by their weights. */
+static void test_complaint(void **state) {
+    (void)state;
+    bench b;
+    bench_open(&b, bench_load, NULL);
+    double seen = 0, unseen = 0, weights = 0;
+    const size_t n = bp_atlas_n_faults(b.atlas);
+    for (size_t f = 0; f < n; f++) {
+        const double noticed = bp_atlas_noticed(b.atlas, f);
+        weights += noticed > 0 ? bp_atlas_fault(b.atlas, f)->weight : 0;
+        unseen += bp_atlas_fault(b.atlas, f)->weight * (1 - noticed);
+    }
+    assert_true(weights > 0 && unseen > 0);
+    for (size_t f = 0; f < n; f++) {
+        const double noticed = bp_atlas_noticed(b.atlas, f), w = bp_atlas_fault(b.atlas, f)->weight;
+        const double by_hand = noticed > 0 ? 0.925 * w / weights : 0;
+        between(b.prior.fault[f], by_hand - 1e-12, by_hand + 1e-12, "noticed");
+        between(b.prior.unseen[f], 0.005 * w * (1 - noticed) / unseen - 1e-12,
+                0.005 * w * (1 - noticed) / unseen + 1e-12, "unseen");
+        seen += b.prior.fault[f];
+    }
+    between(seen, 0.925 - 1e-9, 0.925 + 1e-9, "all that are noticed");
+    bench_close(&b);
+}
+
 /* W3 with 4 ohm too many: 12 V over 16.02 ohm is 0.749 A; B reads 11.99 V, C 0.749 * 11 = 8.24 V
  * over the return wire's few millivolts. The readings say which wire and, by Ohm's law, how many
  * ohms: (11.25 - 8.25) / 0.749. */
@@ -226,11 +252,11 @@ static void test_dirichlet(void **state) {
 
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_nothing),   cmocka_unit_test(test_how_bad),
-        cmocka_unit_test(test_slip),      cmocka_unit_test(test_healthy),
-        cmocka_unit_test(test_presence),  cmocka_unit_test(test_other),
-        cmocka_unit_test(test_one_more),  cmocka_unit_test(test_prediction),
-        cmocka_unit_test(test_dirichlet),
+        cmocka_unit_test(test_nothing),    cmocka_unit_test(test_complaint),
+        cmocka_unit_test(test_how_bad),    cmocka_unit_test(test_slip),
+        cmocka_unit_test(test_healthy),    cmocka_unit_test(test_presence),
+        cmocka_unit_test(test_other),      cmocka_unit_test(test_one_more),
+        cmocka_unit_test(test_prediction), cmocka_unit_test(test_dirichlet),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -85,6 +85,8 @@ static size_t find_supply(const court *k) {
 
 bool court_open(court *k, const bp_circuit *circuit, bp_report *report) {
     bp_atlas_options options = BP_ATLAS_OPTIONS_INIT;
+    /* What is drawn below shows in some steady state, and whoever complains says so. */
+    options.steady = true;
     *k = (court){.supply = BP_NONE};
     k->atlas = bp_atlas_new(circuit, &options, report);
     if (!k->atlas || bp_prior_make(k->atlas, NULL, NULL, NULL, &k->prior, report) != BP_OK ||

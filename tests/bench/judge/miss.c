@@ -34,8 +34,8 @@ static void test_words(const court *k, const bp_test *t, char *text, size_t size
     bp_face_name(c, t->red, red, sizeof red);
     if (t->black != BP_NONE)
         bp_face_name(c, t->black, black, sizeof black);
-    snprintf(text, size, "%s: %s%s%s", c->states[t->state].id, red, t->black == BP_NONE ? "" : " to ",
-             black);
+    snprintf(text, size, "%s: %s%s%s", c->states[t->state].id, red,
+             t->black == BP_NONE ? "" : " to ", black);
 }
 
 /* The hypothesis of a fault that is most probable and nearest to the severity, or BP_NONE. */
@@ -59,35 +59,69 @@ static size_t best_of(const bp_posterior *p, const court *k, size_t class) {
     for (size_t h = 0; h < bp_posterior_n(p); h++) {
         const bp_hypothesis *x = bp_posterior_at(p, h);
         const size_t own = x->fault == BP_NONE ? k->n_classes - 2 : k->class_of[x->fault];
-        if (own == class && (best == BP_NONE ||
-                             x->probability > bp_posterior_at(p, best)->probability))
+        if (own == class &&
+            (best == BP_NONE || x->probability > bp_posterior_at(p, best)->probability))
             best = h;
     }
     return best;
 }
 
+/* How many standard deviations each number lies from what the others make of it. */
+static void misfits(const bp_posterior *p, size_t hypothesis, double *z) {
+    const bp_given *g = &p->given[p->given_of[hypothesis]];
+    double *residual = calloc(g->n + 1, sizeof *residual);
+    if (residual)
+        bp_given_residuals(p, g, &p->hypothesis[hypothesis].between, 1, residual);
+    for (size_t i = 0; residual && i < g->n; i++) {
+        double sum = 0;
+        for (size_t j = 0; j < g->n; j++)
+            sum += g->gauss.inverse[i * g->n + j] * residual[j];
+        z[g->reading[i]] = sum / sqrt(g->gauss.inverse[i * g->n + i]);
+    }
+    free(residual);
+}
+
+static void print_under(const court *k, const bp_posterior *p, size_t h, const bp_evidence *e,
+                        double z) {
+    const bp_hypothesis *x = bp_posterior_at(p, h);
+    const bp_cell cell = bp_atlas_cell(k->atlas, x->between > 0.5 ? x->next : x->row, e->test);
+    if (cell.sort == BP_CELL_VALUE)
+        printf("  %8.3f (%+5.1f)", cell.value, z);
+    else
+        printf("  %16s", cell.sort == BP_CELL_SAYS ? cell.says : "no number");
+}
+
 static void print_readings(const court *k, const bp_posterior *p, const size_t under[2]) {
-    for (size_t i = 0; i < bp_posterior_n_evidence(p); i++) {
+    static const char *const names[2] = {"true", "first"};
+    const size_t n = bp_posterior_n_evidence(p);
+    double *z = calloc(2 * n + 1, sizeof *z);
+    for (int j = 0; z && j < 2; j++) {
+        const bp_hypothesis *x = under[j] == BP_NONE ? NULL : bp_posterior_at(p, under[j]);
+        if (!x)
+            continue;
+        misfits(p, under[j], &z[(size_t)j * n]);
+        printf("    %s: severity %g, log fit %.2f, prior %.3g\n", names[j], x->severity, x->fit,
+               exp(p->log_mass[under[j]]));
+    }
+    for (size_t i = 0; z && i < n; i++) {
         const bp_evidence *e = bp_posterior_evidence(p, i);
+        const bp_cell good = bp_atlas_cell(k->atlas, 0, e->test);
         char words[300];
         test_words(k, bp_atlas_test(k->atlas, e->test), words, sizeof words);
-        printf("    %-44s ", words);
+        printf("    %-40s ", words);
         if (e->sort == BP_SEEN_VALUE)
-            printf("%8.3f", e->value);
+            printf("%11.3f", e->value);
         else
-            printf("%8s", e->sort == BP_SEEN_WORD ? e->word : e->sort == BP_SEEN_OVER ? "OL" : "?");
-        const bp_cell good = bp_atlas_cell(k->atlas, 0, e->test);
-        if (good.sort == BP_CELL_VALUE)
-            printf("  good %7.3f", good.value);
-        for (int j = 0; j < 2; j++) {
-            if (under[j] == BP_NONE)
-                continue;
-            const bp_predicted x = bp_posterior_predict(p, under[j], e->test);
-            printf("  %s %7.3f+-%.3f%s", j == 0 ? "true" : "first", x.mean, x.sd,
-                   x.sort == BP_CELL_SAYS ? x.says : "");
-        }
+            printf("%11s", e->sort == BP_SEEN_WORD   ? e->word
+                           : e->sort == BP_SEEN_OVER ? "OL"
+                                                     : "unsteady");
+        printf("  good %7.3f", good.value);
+        for (size_t j = 0; j < 2; j++)
+            if (under[j] != BP_NONE)
+                print_under(k, p, under[j], e, z[j * n + i]);
         printf("  slip %.2f\n", bp_posterior_slip(p, i));
     }
+    free(z);
 }
 
 void print_miss(const court *k, const suspect *hidden, const bp_posterior *p, const double *share) {

@@ -17,7 +17,7 @@ typedef struct bp_chunk {
 } bp_chunk;
 
 static bp_chunk *add_chunk(bp_store *store, size_t room) {
-    bp_chunk *c = calloc(1, sizeof *c + room);
+    bp_chunk *c = malloc(sizeof *c + room);
     if (!c) {
         store->failed = true;
         return NULL;
@@ -27,9 +27,10 @@ static bp_chunk *add_chunk(bp_store *store, size_t room) {
     return c;
 }
 
-void *bp_store_get(bp_store *store, size_t n, size_t item) {
+/* Not cleared: a page that nobody writes to costs nothing. */
+static void *take(bp_store *store, size_t bytes) {
     const size_t align = alignof(max_align_t);
-    const size_t size = (n * item + align - 1) / align * align;
+    const size_t size = (bytes + align - 1) / align * align;
     bp_chunk *c = store->chunk;
     if (!c || c->room - c->used < size)
         c = add_chunk(store, size > CHUNK ? size : CHUNK);
@@ -40,8 +41,13 @@ void *bp_store_get(bp_store *store, size_t n, size_t item) {
     return got;
 }
 
+void *bp_store_get(bp_store *store, size_t n, size_t item) {
+    void *got = take(store, n * item);
+    return got ? memset(got, 0, n * item) : NULL;
+}
+
 void *bp_store_keep(bp_store *store, const void *items, size_t n, size_t item) {
-    void *copy = n && items ? bp_store_get(store, n, item) : NULL;
+    void *copy = n && items ? take(store, n * item) : NULL;
     if (copy)
         memcpy(copy, items, n * item);
     return copy;

@@ -114,9 +114,13 @@ static void assert_same_state(const bp_state_answer *asked, const bp_state_answe
         if (asked->readings[k].status == BP_READING_OK)
             desk_near(row->readings[k].value, asked->readings[k].value, 2e-6, row->state);
     }
-    assert_int_equal(asked->n_notices, row->n_notices);
-    for (size_t k = 0; k < asked->n_notices; k++)
-        assert_string_equal(asked->notices[k].words, row->notices[k].words);
+    assert_true(asked->condition == row->condition);
+}
+
+static void assert_same_notices(const bp_state_answer *a, const bp_state_answer *b) {
+    assert_int_equal(a->n_notices, b->n_notices);
+    for (size_t k = 0; k < a->n_notices; k++)
+        assert_string_equal(a->notices[k].words, b->notices[k].words);
 }
 
 /* A table solves less of a fault between its least and its worst degree than a question about that
@@ -146,12 +150,46 @@ static void degrees_between_are_what_is_asked_for(void **state) {
     bp_report_free(&report);
 }
 
+/* The same for what people notice, which a table leaves out. */
+static void degrees_between_are_noticed_alike(void **state) {
+    (void)state;
+    static const char *const faults[] = {"G3:resistance=0.1ohm", "G3:resistance=0.5ohm",
+                                         "G3:resistance=1ohm", "G3:resistance=2ohm",
+                                         "G3:resistance=5ohm"};
+    enum { N = sizeof faults / sizeof *faults };
+    bp_report *report = bp_report_new();
+    bp_circuit *circuit = NULL;
+    assert_int_equal(bp_load("fuel-pump", &circuit, report), BP_OK);
+    bp_lab *lab = bp_lab_new(circuit, 0, report);
+    bp_question question[N];
+    bp_answer *together[N];
+    for (size_t i = 0; i < N; i++) {
+        question[i] = (bp_question)BP_QUESTION_INIT;
+        question[i].faults = faults[i];
+    }
+    assert_int_equal(bp_lab_ask_many(lab, question, N, together, NULL, NULL, report), BP_OK);
+    for (size_t i = 0; i < N; i++) {
+        bp_answer *alone = bp_lab_ask(lab, &question[i], report);
+        assert_int_equal(alone->n_states, together[i]->n_states);
+        for (size_t s = 0; s < alone->n_states; s++) {
+            assert_true(alone->states[s].n_notices > 0);
+            assert_same_notices(&alone->states[s], &together[i]->states[s]);
+        }
+        bp_answer_free(&alone);
+        bp_answer_free(&together[i]);
+    }
+    bp_lab_free(&lab);
+    bp_circuit_free(&circuit);
+    bp_report_free(&report);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(it_holds_every_fault_over_its_grid),
         cmocka_unit_test(what_looks_alike_shares_a_group),
         cmocka_unit_test(rows_are_what_is_asked_for),
         cmocka_unit_test(degrees_between_are_what_is_asked_for),
+        cmocka_unit_test(degrees_between_are_noticed_alike),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -9,7 +9,8 @@
 enum {
     LOAD,
     WINDING = LOAD + BP_ROTOR_LOAD_VALUES,
-    GROUND_LEAK = WINDING + BP_ROTOR_WINDING_VALUES
+    GROUND_LEAK = WINDING + BP_ROTOR_WINDING_VALUES,
+    SQUARE /* only with a load that has such a part */
 };
 
 /* Torque over speed: dry friction, proportional and square parts. A fan follows the square law of
@@ -25,12 +26,18 @@ static const bp_load loads[BP_MOTOR_N_LOADS] = {
 /* What is left when the load is gone: bearings and brushes, from memory. */
 static const bp_load bare = {0.12, 0.05, 0};
 
+static bool has_square(const double *param) {
+    return loads[(size_t)param[BP_MOTOR_LOAD]].square > 0;
+}
+
 void bp_dc_motor_elements(bp_builder *b, const bp_part *part) {
     size_t plus = bp_build_own(b, part, BP_MOTOR_PIN_1);
     size_t minus = bp_build_own(b, part, BP_MOTOR_PIN_2);
     const bp_rotor rotor = bp_rotor_load(b);
     bp_rotor_winding(b, plus, minus, &rotor);
     bp_build_resistor(b, plus, bp_build_body(b));
+    if (has_square(part->param))
+        bp_rotor_square(b, &rotor);
 }
 
 /* Back-EMF at rated speed: what is left of the rated voltage after the armature's drop, with all
@@ -64,6 +71,8 @@ void bp_dc_motor_values(const bp_view *view, bool held, double *value) {
     const bp_load load = load_of(view, shorted, held);
     bp_rotor_load_values(&value[LOAD], &load);
     value[GROUND_LEAK] = bp_view_how_bad(view, BP_MOTOR_GROUND_LEAK, BP_OPEN_OHM);
+    if (has_square(param))
+        bp_rotor_square_values(&value[SQUARE], &load);
 }
 
 double bp_dc_motor_speed(const bp_view *view) { return bp_rotor_speed(view, LOAD); }

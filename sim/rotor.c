@@ -9,7 +9,8 @@
 static const bp_law dead_zone = {.id = "dead-zone", .n_controls = 1, .n_params = 2, .spice = SPEED};
 
 /* The square part $2 of a load, beside what the dead zone asks for. It looks at the torque and not
- * at the speed's node, so that torque is the one unknown that Newton's method has to find. */
+ * at the speed's node, so that torque is the one unknown that Newton's method has to find. It has a
+ * law of its own because most loads have no such part, and it costs more than all the rest. */
 static const bp_law square = {
     .id = "square", .n_controls = 1, .n_params = 3, .spice = "$2*" SPEED "*abs(" SPEED ")"};
 
@@ -38,9 +39,11 @@ static const double unit_ohm = 1;
 static const double speed_gauge_ohm = 1e6;
 
 /* Slots in the order in which they are built. */
-enum { TORQUE_UNIT, SPEED_UNIT, ZONE, SQUARE = ZONE + 2, N_LOAD = SQUARE + 3 };
+enum { TORQUE_UNIT, SPEED_UNIT, ZONE, N_LOAD = ZONE + 2 };
+enum { SPEED_PER_TORQUE, FRICTION, SQUARE_PART, N_SQUARE };
 enum { WINDING_OHM, EMF_PER_SPEED, EMF_UNIT, TORQUE_PER_VOLT, TORQUE_PER_SPEED, N_WINDING };
 _Static_assert((int)N_LOAD == (int)BP_ROTOR_LOAD_VALUES, "as told in the header");
+_Static_assert((int)N_SQUARE == (int)BP_ROTOR_SQUARE_VALUES, "as told in the header");
 _Static_assert((int)N_WINDING == (int)BP_ROTOR_WINDING_VALUES, "as told in the header");
 
 bp_rotor bp_rotor_load(bp_builder *b) {
@@ -49,15 +52,24 @@ bp_rotor bp_rotor_load(bp_builder *b) {
     bp_build_resistor(b, rotor.torque, 0);
     bp_build_resistor(b, rotor.speed, 0);
     bp_build_law(b, &dead_zone, 0, rotor.speed, asked);
-    bp_build_law(b, &square, rotor.torque, 0, asked);
     return rotor;
+}
+
+void bp_rotor_square(bp_builder *b, const bp_rotor *rotor) {
+    const size_t asked[1][2] = {{rotor->torque, 0}};
+    bp_build_law(b, &square, rotor->torque, 0, asked);
 }
 
 void bp_rotor_load_values(double *value, const bp_load *load) {
     value[TORQUE_UNIT] = value[SPEED_UNIT] = unit_ohm;
-    value[ZONE] = value[SQUARE] = 1 / load->proportional;
-    value[ZONE + 1] = value[SQUARE + 1] = load->friction;
-    value[SQUARE + 2] = load->square;
+    value[ZONE] = 1 / load->proportional;
+    value[ZONE + 1] = load->friction;
+}
+
+void bp_rotor_square_values(double *value, const bp_load *load) {
+    value[SPEED_PER_TORQUE] = 1 / load->proportional;
+    value[FRICTION] = load->friction;
+    value[SQUARE_PART] = load->square;
 }
 
 void bp_rotor_winding(bp_builder *b, size_t plus, size_t minus, const bp_rotor *rotor) {

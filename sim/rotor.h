@@ -31,11 +31,14 @@ typedef struct bp_load {
 /* Below this share of rated speed a motor counts as standing: the dead zone has round corners. */
 #define BP_STANDS_STILL 0.03
 
-enum { BP_ROTOR_WINDING_VALUES = 5, BP_ROTOR_LOAD_VALUES = 7 };
+enum { BP_ROTOR_WINDING_VALUES = 5, BP_ROTOR_LOAD_VALUES = 4, BP_ROTOR_SQUARE_VALUES = 3 };
 
-/* Adds the rotor and its load. */
+/* Adds the rotor and its load but for the square part. */
 bp_rotor bp_rotor_load(bp_builder *b);
 void bp_rotor_load_values(double *value, const bp_load *load);
+/* Adds the square part, where a load has one. */
+void bp_rotor_square(bp_builder *b, const bp_rotor *rotor);
+void bp_rotor_square_values(double *value, const bp_load *load);
 
 /* Adds a winding between two nodes that turns the rotor. A motor with two brushes fed apart has two
  * windings on one rotor. Values: resistance in ohm (BP_OPEN_OHM: open), back-EMF in V at rated

@@ -24,6 +24,7 @@
 #include "sim/solve.h"
 #include "tests/proof/gnucap.h"
 #include "tests/proof/mna.h"
+#include "tests/sweep.h"
 
 static const double agreed = 1e-3; /* V */
 /* V: a tenth of the finest digit of the display. With the battery's post open the whole circuit
@@ -143,7 +144,8 @@ static void every_fault(const visit *v, void (*check)(const visit *, const char 
     assert_int_equal(bp_fault_list(v->circuit, &rows, &n), BP_OK);
     for (size_t q = 0; q < v->circuit->n_states; q++) {
         check(v, v->circuit->states[q].id, "healthy");
-        for (size_t i = linear ? 0 : q; i < n; i += linear ? 1 : v->circuit->n_states) {
+        for (size_t i = linear ? 0 : q; i < n;
+             i += SWEEP_STEP * (linear ? 1 : v->circuit->n_states)) {
             char text[256];
             bp_fault_case one = {.fault = {rows[i].fault}, .n = 1};
             bp_fault_write(v->circuit, &one, text, sizeof text);
@@ -181,7 +183,7 @@ static void test_own_solver_agrees(void **state) {
     print_message("%zu cases, %zu of them linear, %zu solved from nothing, %zu without a solution; "
                   "worst %.3g V\n",
                   t.cases, t.linear, t.by_itself, t.refused, t.worst);
-    assert_true(t.cases > 1000);
+    assert_true(t.cases > 1000 / SWEEP_STEP);
     assert_true(t.linear_circuits >= 1);
     assert_true(t.by_itself > t.cases * 9 / 10);
     assert_true(t.refused < t.cases / 100);
@@ -225,7 +227,7 @@ static void test_edited_and_fresh_decks_agree(void **state) {
     (void)state;
     tally t = {0};
     over_the_library(&t, both_ways_all);
-    assert_true(t.cases > 1000);
+    assert_true(t.cases > 1000 / SWEEP_STEP);
     assert_true(t.unfound < t.cases / 100);
 }
 
@@ -278,7 +280,7 @@ static void every_action(const visit *v) {
                                           "heat",   "cool",     "wet",        "tug"};
     static const char *const of_place[] = {"feed", "earth", "jumper BAT.+", "load BAT.-"};
     char action[200];
-    for (size_t i = 0; i < v->circuit->n_parts; i++)
+    for (size_t i = 0; i < v->circuit->n_parts; i += SWEEP_STEP)
         for (size_t k = 0; k < sizeof of_part / sizeof *of_part; k++) {
             /* Wires have no plug, and there are many: one action does for them. */
             if (v->circuit->parts[i].kind == &bp_kind_wire && strcmp(of_part[k], "heat") != 0)
@@ -286,7 +288,7 @@ static void every_action(const visit *v) {
             snprintf(action, sizeof action, "%s %s", of_part[k], v->circuit->parts[i].id);
             one_action(v, action);
         }
-    for (size_t i = 0; i < v->circuit->n_points; i++)
+    for (size_t i = 0; i < v->circuit->n_points; i += SWEEP_STEP)
         for (size_t k = 0; k < sizeof of_place / sizeof *of_place; k++) {
             snprintf(action, sizeof action, "%s %s", of_place[k], v->circuit->points[i].id);
             one_action(v, action);
@@ -301,7 +303,7 @@ static void test_actions_agree(void **state) {
     assert_true(t.unfound < t.cases / 100);
     print_message("%zu cases after an action; worst %.3g V between two solvers\n", t.cases,
                   t.worst);
-    assert_true(t.cases > 1000);
+    assert_true(t.cases > 1000 / SWEEP_STEP);
 }
 
 /* Small circuits, one for each kind whose deck is not linear, in a working state. */

@@ -286,7 +286,7 @@ bool bp_atlas_cache_read(bp_atlas *a) {
     a->kin = get_room(&from, a->n_rows * a->circuit->n_states, sizeof *a->kin, sizeof *a->kin);
     if (a->kin)
         bp_bytes_get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
-    kins_read(&a->kins, a->n_places * a->n_spreads, &from);
+    kins_read(&a->kins, bp_atlas_kin_width(a), &from);
     const bool good = !from.failed && from.at == from.size && rows_are_sane(a);
     bp_bytes_clear(&from);
     if (!good)

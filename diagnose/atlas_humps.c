@@ -94,19 +94,18 @@ static unsigned kin_of(const bp_atlas *a, const bp_look *look, size_t s, unsigne
 /* Takes a drawn vehicle's strays out of its readings. */
 static bool straighten(const bp_atlas *a, const bp_draft *draft, const unsigned *kin,
                        bp_look *look) {
-    double *z = calloc(a->n_spreads + 1, sizeof *z);
-    if (!z || !bp_spreads_draw(draft->draw, a->n_spreads, z)) {
-        free(z);
-        return false;
-    }
-    for (size_t s = 0; s < a->circuit->n_states; s++)
+    double *z = calloc(a->n_spreads + 1, sizeof *z), *moves = calloc(a->n_spreads + 1, sizeof *z);
+    const bool good = z && moves && bp_spreads_draw(draft->draw, a->n_spreads, z);
+    for (size_t s = 0; good && s < a->circuit->n_states; s++)
         for (size_t i = 0; i < a->n_places; i++) {
-            const float *moves = bp_atlas_kin_moves(a, kin[s], i);
-            for (size_t q = 0; moves && q < a->n_spreads; q++)
-                look->volts[s * a->n_places + i] -= (double)moves[q] * z[q];
+            memset(moves, 0, a->n_spreads * sizeof *moves);
+            bp_atlas_kin_moves(a, kin[s], look, s, i, 1, moves);
+            for (size_t q = 0; q < a->n_spreads; q++)
+                look->volts[s * a->n_places + i] -= moves[q] * z[q];
         }
     free(z);
-    return true;
+    free(moves);
+    return good;
 }
 
 /* What grows: rows with their looks and kins. */

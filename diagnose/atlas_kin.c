@@ -19,6 +19,11 @@
 #define KIN_VOLTS_OWN 0.5
 #define KIN_PART_OWN 1.0
 
+/* Moves are stretched by no more than this from a leader to a row, nor shrunk by more. */
+#define MOST_STRETCH 10.0
+/* A supply that has next to nothing left is no measure. */
+#define MOST_PART 2.0
+
 typedef struct leader {
     size_t row, state;
 } leader;
@@ -92,14 +97,17 @@ static size_t find_leaders(bp_atlas *a, leader *list) {
     return n;
 }
 
-static void take_moves(bp_atlas *a, size_t k, const bp_answer *answer) {
+static void take_moves(bp_atlas *a, size_t k, const leader *l, const bp_answer *answer) {
+    float *set = &a->kins.moves[k * a->kins.width];
+    for (size_t i = 0; i < a->n_places; i++)
+        set[a->n_places * a->n_spreads + i] =
+            (float)a->look[l->row].volts[l->state * a->n_places + i];
     if (!answer || answer->n_states == 0)
         return;
     const bp_state_answer *state = &answer->states[answer->n_states - 1];
     for (size_t i = 0; i < a->n_places && i < state->n_readings; i++)
         for (size_t q = 0; state->readings[i].moves && q < a->n_spreads; q++)
-            a->kins.moves[k * a->kins.width + i * a->n_spreads + q] =
-                (float)state->readings[i].moves[q];
+            set[i * a->n_spreads + q] = (float)state->readings[i].moves[q];
 }
 
 typedef struct asking {
@@ -145,8 +153,40 @@ static void asking_clear(asking *k, size_t n) {
     free(k->name);
 }
 
-const float *bp_atlas_kin_moves(const bp_atlas *a, unsigned kin, size_t place) {
-    return kin == 0 ? NULL : &a->kins.moves[(kin - 1) * a->kins.width + place * a->n_spreads];
+size_t bp_atlas_kin_width(const bp_atlas *a) { return a->n_places * (a->n_spreads + 1); }
+
+/* Slopes of a divider: where x of the supply stands, x (1 - x). Small near either pole, so kept
+ * from running away there. */
+static double slope_ratio(double own, double kin) {
+    const double ratio = own * (1 - own) / (kin * (1 - kin));
+    return isfinite(ratio) && ratio > 0 ? fmin(fmax(ratio, 1 / MOST_STRETCH), MOST_STRETCH) : 1;
+}
+
+/* A place stands at a part x of the supply. What the supply does it does in that part; what the
+ * parts of a divider do to x goes with x (1 - x), since relative changes of either side are what
+ * relatives have in common. */
+void bp_atlas_kin_moves(const bp_atlas *a, unsigned kin, const bp_look *look, size_t s,
+                        size_t place, double sign, double *moves) {
+    if (kin == 0)
+        return;
+    const float *set = &a->kins.moves[(kin - 1) * a->kins.width];
+    const float *from = &set[place * a->n_spreads], *volts = &set[a->n_places * a->n_spreads];
+    double part = 0, of_kin = 0, ratio = 1;
+    const float *supply = NULL;
+    if (a->supply_place != BP_NONE) {
+        supply = &set[a->supply_place * a->n_spreads];
+        part =
+            look->volts[s * a->n_places + place] / look->volts[s * a->n_places + a->supply_place];
+        of_kin = (double)volts[place] / (double)volts[a->supply_place];
+        if (fabs(part) <= MOST_PART && fabs(of_kin) <= MOST_PART)
+            ratio = slope_ratio(part, of_kin);
+        else
+            part = of_kin = 0;
+    }
+    for (size_t q = 0; q < a->n_spreads; q++) {
+        const double of_supply = supply ? (double)supply[q] : 0;
+        moves[q] += sign * (part * of_supply + ratio * ((double)from[q] - of_kin * of_supply));
+    }
 }
 
 bp_status bp_atlas_make_kins(bp_atlas *a, bp_report *report) {
@@ -160,12 +200,12 @@ bp_status bp_atlas_make_kins(bp_atlas *a, bp_report *report) {
     const size_t n = find_leaders(a, list);
     asking k = {0};
     bp_status status = BP_ERR_MEMORY;
-    a->kins = (bp_kins){.n = n, .width = a->n_places * a->n_spreads};
+    a->kins = (bp_kins){.n = n, .width = bp_atlas_kin_width(a)};
     a->kins.moves = calloc(n * a->kins.width + 1, sizeof *a->kins.moves);
     if (a->kins.moves && asking_make(a, list, n, &k))
         status = bp_atlas_ask(a, k.question, n, k.answer, report);
     for (size_t i = 0; i < n && status == BP_OK; i++)
-        take_moves(a, i, k.answer[i]);
+        take_moves(a, i, &list[i], k.answer[i]);
     asking_clear(&k, n);
     free(list);
     return status;

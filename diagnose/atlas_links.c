@@ -80,8 +80,7 @@ bool bp_atlas_link_rows(bp_atlas *a) {
     for (size_t f = 0; f < a->n_faults; f++)
         if (a->n_of[f] > 0)
             link_fault(a, f);
-    bp_atlas_find_noticed(a);
-    return true;
+    return bp_atlas_find_noticed(a);
 }
 
 double bp_atlas_severity_along(const bp_atlas *a, size_t row, double place) {

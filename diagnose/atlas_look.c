@@ -67,6 +67,10 @@ bool bp_atlas_find_places(bp_atlas *a) {
         if (is_supply(part) || strcmp(part->kind->id, "ground") == 0)
             add_place(a, i, BP_NONE, false);
     }
+    a->supply_place = BP_NONE;
+    for (size_t i = 0; i < a->n_places && c->feed != BP_NONE; i++)
+        if (!a->place[i].open && bp_face_node(c, a->place[i].face) == bp_face_node(c, c->feed))
+            a->supply_place = i;
     return true;
 }
 

@@ -3,6 +3,7 @@
  * What brings people to the workshop: how probable it is that somebody notices a fault.
  */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "diagnose/atlas_parts.h"
@@ -19,7 +20,7 @@ static bool behaves_otherwise(const bp_atlas *a, size_t row) {
            0;
 }
 
-static bool reads_otherwise(const bp_atlas *a, size_t row) {
+static bool reads_otherwise(const bp_atlas *a, size_t row, double *moves) {
     const bp_look *good = &a->look[0], *look = &a->look[row];
     static const bp_test volts = BP_TEST_INIT;
     for (size_t i = 0; i < a->circuit->n_states * a->n_places; i++) {
@@ -28,11 +29,12 @@ static bool reads_otherwise(const bp_atlas *a, size_t row) {
             return true;
         if (!number)
             continue;
-        const float *moves =
-            bp_atlas_kin_moves(a, a->kin[i / a->n_places], i % a->n_places); /* row 0 */
+        memset(moves, 0, a->n_spreads * sizeof *moves);
+        bp_atlas_kin_moves(a, a->kin[i / a->n_places], good, i / a->n_places, i % a->n_places, 1,
+                           moves); /* row 0 */
         double variance = pow(bp_atlas_meter_sd(&volts, good->volts[i]), 2);
-        for (size_t q = 0; moves && q < a->n_spreads; q++)
-            variance += (double)moves[q] * (double)moves[q];
+        for (size_t q = 0; q < a->n_spreads; q++)
+            variance += moves[q] * moves[q];
         if (fabs(look->volts[i] - good->volts[i]) > BP_SIGMAS_95 * sqrt(variance))
             return true;
     }
@@ -58,13 +60,17 @@ static bool has_doings(const bp_atlas *a) {
     return false;
 }
 
-void bp_atlas_find_noticed(bp_atlas *a) {
+bool bp_atlas_find_noticed(bp_atlas *a) {
+    double *moves = calloc(a->n_spreads + 1, sizeof *moves);
     const bool doings = has_doings(a);
     const double otherwise = !a->options.steady && acts_in_time(a->circuit) ? PERHAPS : 0;
-    for (size_t r = 1; r < a->n_rows; r++)
+    for (size_t r = 1; moves && r < a->n_rows; r++)
         if (a->row[r].fault != BP_NONE)
-            a->row[r].noticed =
-                behaves_otherwise(a, r) || (!doings && reads_otherwise(a, r)) ? 1 : otherwise;
+            a->row[r].noticed = behaves_otherwise(a, r) || (!doings && reads_otherwise(a, r, moves))
+                                    ? 1
+                                    : otherwise;
+    free(moves);
+    return moves != NULL;
 }
 
 double bp_atlas_noticed_along(const bp_atlas *a, size_t row, double place) {

@@ -76,6 +76,7 @@ struct bp_atlas {
 
     bp_place *place;
     size_t n_places;
+    size_t supply_place;   /* the battery's or source's post +; BP_NONE */
     const char *word[256]; /* what parts say: static texts or in the store; 0 is "" */
     size_t n_words;
 
@@ -83,7 +84,7 @@ struct bp_atlas {
     size_t n_rows;
     bp_look *look; /* by row */
     unsigned *kin; /* by row, state: set of moves in kins */
-    bp_kins kins;  /* width: n_places * n_spreads */
+    bp_kins kins;  /* by place, quantity; then by place the volts that they belong to */
 
     bp_column_home *test;
     size_t n_tests, room_tests;
@@ -126,13 +127,16 @@ double bp_atlas_scale(const bp_atlas *atlas, size_t fault, double severity);
 /* Fills in first_row, n_of and every row's `next`. */
 bool bp_atlas_link_rows(bp_atlas *atlas);
 
-/* atlas_noticed.c: fills in what is noticed of every row; they must be linked. */
-void bp_atlas_find_noticed(bp_atlas *atlas);
+/* atlas_noticed.c: fills in what is noticed of every row; they must be linked. False: no memory. */
+bool bp_atlas_find_noticed(bp_atlas *atlas);
 
 /* atlas_kin.c: moves of every row. */
 bp_status bp_atlas_make_kins(bp_atlas *atlas, bp_report *report);
-/* The moves of a place in a state, by quantity; NULL when kin is 0. */
-const float *bp_atlas_kin_moves(const bp_atlas *atlas, unsigned kin, size_t place);
+size_t bp_atlas_kin_width(const bp_atlas *atlas);
+/* Adds the moves of a place by quantity, times `sign`: those of its kin (0: none) fitted to what
+ * this look shows in the state. */
+void bp_atlas_kin_moves(const bp_atlas *atlas, unsigned kin, const bp_look *look, size_t state,
+                        size_t place, double sign, double *moves);
 /* atlas_humps.c: rows for the settled conditions into which the spread of good parts takes a case.
  */
 bp_status bp_atlas_make_humps(bp_atlas *atlas, bp_report *report);

@@ -175,11 +175,6 @@ bp_cell bp_atlas_cell(const bp_atlas *a, size_t row, size_t test) {
     return core.sort == BP_CELL_MISSING ? column_cell(a, row, home->column) : core;
 }
 
-static void add_moves(const bp_atlas *a, const float *from, double sign, double *moves) {
-    for (size_t q = 0; from && q < a->n_spreads; q++)
-        moves[q] += sign * (double)from[q];
-}
-
 void bp_atlas_moves(const bp_atlas *a, size_t row, size_t test, double *moves, double *own_sd) {
     const bp_column_home *home = &a->test[test];
     const size_t s = home->test.state;
@@ -189,16 +184,16 @@ void bp_atlas_moves(const bp_atlas *a, size_t row, size_t test, double *moves, d
         return;
     if (home->red != BP_NONE && core_cell(a, row, home).sort != BP_CELL_MISSING) {
         const unsigned kin = a->kin[row * a->circuit->n_states + s];
-        add_moves(a, bp_atlas_kin_moves(a, kin, home->red), 1, moves);
+        bp_atlas_kin_moves(a, kin, &a->look[row], s, home->red, 1, moves);
         if (home->black != BP_NONE)
-            add_moves(a, bp_atlas_kin_moves(a, kin, home->black), -1, moves);
+            bp_atlas_kin_moves(a, kin, &a->look[row], s, home->black, -1, moves);
         return;
     }
     const bp_column *c = home->column;
     if (!c || c->sort[row] != BP_CELL_VALUE)
         return;
-    if (c->kin[row] > 0)
-        add_moves(a, &c->kins.moves[(c->kin[row] - 1) * c->kins.width], 1, moves);
+    for (size_t q = 0; c->kin[row] > 0 && q < a->n_spreads; q++)
+        moves[q] = (double)c->kins.moves[(c->kin[row] - 1) * c->kins.width + q];
     *own_sd = c->spread * fabs(c->value[row]);
 }
 

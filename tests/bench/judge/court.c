@@ -5,32 +5,6 @@
 #include "diagnose/candidates.h"
 #include "tests/bench/judge/trial.h"
 
-static void join(size_t *class_of, size_t n, size_t x, size_t y) {
-    const size_t from = class_of[x], to = class_of[y];
-    for (size_t k = 0; k < n; k++)
-        if (class_of[k] == from)
-            class_of[k] = to;
-}
-
-/* Single linkage: whatever looks alike, at any of the severities that stand for two faults before
- * anything was measured, or where both are equally bad, is one class. */
-static void link_all(const court *k, const bp_forecast *f, size_t *class_of, size_t n) {
-    for (size_t i = 0; i < f->n_cases; i++)
-        for (size_t j = 0; j < i && f->fault[i] != BP_NONE; j++)
-            if (f->fault[j] != BP_NONE && class_of[f->fault[i]] != class_of[f->fault[j]] &&
-                bp_forecast_alike(f, i, j))
-                join(class_of, n, f->fault[i], f->fault[j]);
-    for (size_t x = 0; x < n; x++)
-        for (size_t y = 0; y < n; y++)
-            if (class_of[x] != class_of[y] &&
-                bp_fault_mode(bp_atlas_circuit(k->atlas), &bp_atlas_fault(k->atlas, x)->fault)
-                        ->unit ==
-                    bp_fault_mode(bp_atlas_circuit(k->atlas), &bp_atlas_fault(k->atlas, y)->fault)
-                        ->unit &&
-                court_alike(k, x, y))
-                join(class_of, n, x, y);
-}
-
 /* Numbers the classes from 0 on. Returns how many. */
 static size_t renumber(size_t *class_of, size_t n) {
     size_t count = 0;
@@ -46,26 +20,27 @@ static size_t renumber(size_t *class_of, size_t n) {
 
 static bool fix_classes(court *k) {
     bp_posterior *p = bp_posterior_new(k->atlas, &k->prior, NULL, 0);
-    bp_forecast *f = p ? bp_forecast_new(p) : NULL;
     const size_t n = bp_atlas_n_faults(k->atlas);
     k->class_of = calloc(n + 1, sizeof *k->class_of);
-    bool good = f && k->class_of && bp_forecast_tests(f, k->test, k->n_tests) == BP_OK;
+    bool good = p && k->class_of;
     for (size_t i = 0; good && i < n; i++)
         k->class_of[i] = i;
-    if (good) {
-        link_all(k, f, k->class_of, n);
-        k->n_classes = renumber(k->class_of, n) + 2;
-    }
+    good = good && court_link(k, k->class_of);
+    k->n_classes = (good ? renumber(k->class_of, n) : 0) + 2;
     double *weight = calloc(k->n_classes + 1, sizeof *weight);
-    for (size_t i = 0; good && weight && i < n; i++)
+    size_t *members = calloc(k->n_classes + 1, sizeof *members);
+    good = good && weight && members;
+    for (size_t i = 0; good && i < n; i++) {
         weight[k->class_of[i]] += bp_posterior_fault(p, i);
-    if (good && weight) {
+        if (k->prior.fault[i] > 0 && ++members[k->class_of[i]] > k->largest)
+            k->largest = members[k->class_of[i]];
+    }
+    if (good) {
         weight[k->n_classes - 2] = bp_posterior_healthy(p);
         k->entropy = bp_entropy(weight, k->n_classes);
     }
-    good = good && weight;
     free(weight);
-    bp_forecast_free(&f);
+    free(members);
     bp_posterior_free(&p);
     return good;
 }

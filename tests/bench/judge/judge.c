@@ -109,12 +109,14 @@ static bool sample(court *k, const orders *o, calibration *sum, bp_report *repor
 }
 
 static void print_head(void) {
-    printf("%-22s faults classes tests  bits  way       true first          tests  minutes\n", "");
+    printf(
+        "%-22s faults classes largest tests  bits  way       true first          tests  minutes\n",
+        "");
 }
 
 static void print_outcome(const char *id, const court *k, const orders *o, const outcome *out) {
-    printf("%-22s %6zu %7zu %5zu %5.2f", id, k->prior.n_faults, k->n_classes - 2, k->n_tests,
-           k->entropy);
+    printf("%-22s %6zu %7zu %7zu %5zu %5.2f", id, k->prior.n_faults, k->n_classes - 2, k->largest,
+           k->n_tests, k->entropy);
     const char *indent = "";
     for (size_t w = 0; w < N_WAYS; w++) {
         if (!o->way[w])
@@ -122,7 +124,7 @@ static void print_outcome(const char *id, const court *k, const orders *o, const
         const double x = out->right[w];
         printf("%s  %-8s %5.1f %% (+-%4.1f)   %6.2f   %6.1f\n", indent, ways[w], 100 * x,
                196 * sqrt(x * (1 - x) / (double)o->trials), out->tests[w], out->minutes[w]);
-        indent = "                                                ";
+        indent = "                                                        ";
     }
     printf("%s  commonest class %.1f %%, doing nothing %.1f %%", indent, 100 * out->common,
            100 * out->nothing);

@@ -21,6 +21,7 @@ typedef struct court {
     size_t supply;         /* of the atlas; made first in each trial; BP_NONE */
     size_t *class_of;      /* by fault, fixed beforehand */
     size_t n_classes;      /* healthy is the last but one, anything else the last */
+    size_t largest;        /* faults that can be drawn in the largest class */
     double entropy;        /* of the classes, bits */
     bool print_misses;
 } court;
@@ -47,8 +48,8 @@ typedef struct calibration {
     double sum[10];
 } calibration;
 
-/* alike.c: does no test part these two faults somewhere where they are equally bad? */
-bool court_alike(const court *court, size_t fault, size_t other);
+/* alike.c: joins in class_of (by fault) what no test ever parts. False: no memory. */
+bool court_link(const court *court, size_t *class_of);
 
 bool court_open(court *court, const bp_circuit *circuit, bp_report *report);
 void court_close(court *court);

@@ -64,7 +64,7 @@ void bp_atlas_free(bp_atlas **atlas) {
         bp_look_free(&a->look[i]);
     free(a->look);
     free(a->kin);
-    free(a->kins.moves);
+    bp_kin_sets_clear(&a->kins);
     for (size_t i = 0; i < a->n_tests; i++)
         bp_column_free(&a->test[i].column);
     free(a->test);

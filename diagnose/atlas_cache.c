@@ -216,6 +216,45 @@ static void kins_read(bp_kins *k, size_t width, bp_bytes *from) {
         bp_bytes_get(from, k->moves, k->n * width * sizeof *k->moves);
 }
 
+static void sets_write(const bp_atlas *a, bp_bytes *to) {
+    const bp_kin_sets *k = &a->kins;
+    bp_bytes_add(to, &k->n, sizeof k->n);
+    bp_bytes_add(to, &k->n_moves, sizeof k->n_moves);
+    bp_bytes_add(to, k->first, (k->n * a->n_places + 1) * sizeof *k->first);
+    bp_bytes_add(to, k->quantity, k->n_moves * sizeof *k->quantity);
+    bp_bytes_add(to, k->move, k->n_moves * sizeof *k->move);
+    bp_bytes_add(to, k->volts, k->n * a->n_places * sizeof *k->volts);
+}
+
+static bool sets_are_sane(const bp_atlas *a) {
+    const bp_kin_sets *k = &a->kins;
+    const size_t n = k->n * a->n_places;
+    for (size_t i = 0; i < n; i++)
+        if (k->first[i] > k->first[i + 1])
+            return false;
+    for (size_t i = 0; i < k->n_moves; i++)
+        if (k->quantity[i] >= a->n_spreads)
+            return false;
+    return k->first[n] == k->n_moves;
+}
+
+static void sets_read(bp_atlas *a, bp_bytes *from) {
+    bp_kin_sets *k = &a->kins;
+    size_t n = 0, n_moves = 0;
+    bp_bytes_get(from, &n, sizeof n);
+    bp_bytes_get(from, &n_moves, sizeof n_moves);
+    const size_t left = from->size - from->at;
+    from->failed = from->failed || a->n_places == 0 || n > left / a->n_places || n_moves > left ||
+                   !bp_kin_sets_make(a, n, n_moves, k);
+    if (from->failed)
+        return;
+    bp_bytes_get(from, k->first, (n * a->n_places + 1) * sizeof *k->first);
+    bp_bytes_get(from, k->quantity, n_moves * sizeof *k->quantity);
+    bp_bytes_get(from, k->move, n_moves * sizeof *k->move);
+    bp_bytes_get(from, k->volts, n * a->n_places * sizeof *k->volts);
+    from->failed = from->failed || !sets_are_sane(a);
+}
+
 void bp_atlas_cache_write(const bp_atlas *a) {
     bp_bytes to = {0};
     if (!a->folder)
@@ -228,7 +267,7 @@ void bp_atlas_cache_write(const bp_atlas *a) {
     for (size_t r = 0; r < a->n_rows; r++)
         bp_bytes_add(&to, a->look[r].volts, bp_look_bytes(a));
     bp_bytes_add(&to, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
-    kins_write(&a->kins, &to);
+    sets_write(a, &to);
     write_file(a, a->key, &to);
     tidy(a);
 }
@@ -255,11 +294,10 @@ static void forget(bp_atlas *a) {
     free(a->row);
     free(a->look);
     free(a->kin);
-    free(a->kins.moves);
+    bp_kin_sets_clear(&a->kins);
     a->row = NULL;
     a->look = NULL;
     a->kin = NULL;
-    a->kins = (bp_kins){0};
     a->n_rows = 0;
 }
 
@@ -286,7 +324,7 @@ bool bp_atlas_cache_read(bp_atlas *a) {
     a->kin = get_room(&from, a->n_rows * a->circuit->n_states, sizeof *a->kin, sizeof *a->kin);
     if (a->kin)
         bp_bytes_get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
-    kins_read(&a->kins, bp_atlas_kin_width(a), &from);
+    sets_read(a, &from);
     const bool good = !from.failed && from.at == from.size && rows_are_sane(a);
     bp_bytes_clear(&from);
     if (!good)

@@ -19,6 +19,8 @@
 #define KIN_VOLTS_OWN 0.5
 #define KIN_PART_OWN 1.0
 
+/* What moves a reading by less than this, V, is not kept: a hundredth of the lowest count. */
+#define LEAST_MOVE 1e-5
 /* Moves are stretched by no more than this from a leader to a row, nor shrunk by more. */
 #define MOST_STRETCH 10.0
 /* A supply that has next to nothing left is no measure. */
@@ -97,17 +99,56 @@ static size_t find_leaders(bp_atlas *a, leader *list) {
     return n;
 }
 
-static void take_moves(bp_atlas *a, size_t k, const leader *l, const bp_answer *answer) {
-    float *set = &a->kins.moves[k * a->kins.width];
-    for (size_t i = 0; i < a->n_places; i++)
-        set[a->n_places * a->n_spreads + i] =
-            (float)a->look[l->row].volts[l->state * a->n_places + i];
+bool bp_kin_sets_make(const bp_atlas *a, size_t n, size_t n_moves, bp_kin_sets *k) {
+    *k = (bp_kin_sets){.n = n,
+                       .n_moves = n_moves,
+                       .first = calloc(n * a->n_places + 1, sizeof *k->first),
+                       .quantity = malloc((n_moves + 1) * sizeof *k->quantity),
+                       .move = malloc((n_moves + 1) * sizeof *k->move),
+                       .volts = malloc((n * a->n_places + 1) * sizeof *k->volts)};
+    return k->first && k->quantity && k->move && k->volts;
+}
+
+void bp_kin_sets_clear(bp_kin_sets *k) {
+    free(k->first);
+    free(k->quantity);
+    free(k->move);
+    free(k->volts);
+    *k = (bp_kin_sets){0};
+}
+
+static const double *moves_of(const bp_answer *answer, size_t place) {
     if (!answer || answer->n_states == 0)
-        return;
-    const bp_state_answer *state = &answer->states[answer->n_states - 1];
-    for (size_t i = 0; i < a->n_places && i < state->n_readings; i++)
-        for (size_t q = 0; state->readings[i].moves && q < a->n_spreads; q++)
-            set[i * a->n_spreads + q] = (float)state->readings[i].moves[q];
+        return NULL;
+    const bp_state_answer *s = &answer->states[answer->n_states - 1];
+    return place < s->n_readings ? s->readings[place].moves : NULL;
+}
+
+/* Moves worth keeping, counted, or put into the sets that have room for them. */
+static size_t take_moves(bp_atlas *a, const leader *list, size_t n, bp_answer *const *answer,
+                         bp_kin_sets *to) {
+    size_t count = 0;
+    for (size_t k = 0; k < n * a->n_places; k++) {
+        const leader *l = &list[k / a->n_places];
+        const size_t place = k % a->n_places;
+        const double *moves = moves_of(answer[k / a->n_places], place);
+        if (to) {
+            to->first[k] = (unsigned)count;
+            to->volts[k] = (float)a->look[l->row].volts[l->state * a->n_places + place];
+        }
+        for (size_t q = 0; moves && q < a->n_spreads; q++) {
+            if (!(fabs(moves[q]) > LEAST_MOVE))
+                continue;
+            if (to) {
+                to->quantity[count] = (unsigned short)q;
+                to->move[count] = (float)moves[q];
+            }
+            count++;
+        }
+    }
+    if (to)
+        to->first[n * a->n_places] = (unsigned)count;
+    return count;
 }
 
 typedef struct asking {
@@ -153,7 +194,10 @@ static void asking_clear(asking *k, size_t n) {
     free(k->name);
 }
 
-size_t bp_atlas_kin_width(const bp_atlas *a) { return a->n_places * (a->n_spreads + 1); }
+static void add_set(const bp_kin_sets *k, size_t at, double times, double *moves) {
+    for (size_t i = k->first[at]; i < k->first[at + 1]; i++)
+        moves[k->quantity[i]] += times * (double)k->move[i];
+}
 
 /* Slopes of a divider: where x of the supply stands, x (1 - x). Small near either pole, so kept
  * from running away there. */
@@ -169,24 +213,21 @@ void bp_atlas_kin_moves(const bp_atlas *a, unsigned kin, const bp_look *look, si
                         size_t place, double sign, double *moves) {
     if (kin == 0)
         return;
-    const float *set = &a->kins.moves[(kin - 1) * a->kins.width];
-    const float *from = &set[place * a->n_spreads], *volts = &set[a->n_places * a->n_spreads];
-    double part = 0, of_kin = 0, ratio = 1;
-    const float *supply = NULL;
+    const size_t set = (kin - 1) * a->n_places;
+    double of_supply = 0, ratio = 1;
     if (a->supply_place != BP_NONE) {
-        supply = &set[a->supply_place * a->n_spreads];
-        part =
-            look->volts[s * a->n_places + place] / look->volts[s * a->n_places + a->supply_place];
-        of_kin = (double)volts[place] / (double)volts[a->supply_place];
-        if (fabs(part) <= MOST_PART && fabs(of_kin) <= MOST_PART)
+        const double *volts = &look->volts[s * a->n_places];
+        const double part = volts[place] / volts[a->supply_place];
+        const double of_kin =
+            (double)a->kins.volts[set + place] / (double)a->kins.volts[set + a->supply_place];
+        if (fabs(part) <= MOST_PART && fabs(of_kin) <= MOST_PART) {
             ratio = slope_ratio(part, of_kin);
-        else
-            part = of_kin = 0;
+            of_supply = part - ratio * of_kin;
+        }
     }
-    for (size_t q = 0; q < a->n_spreads; q++) {
-        const double of_supply = supply ? (double)supply[q] : 0;
-        moves[q] += sign * (part * of_supply + ratio * ((double)from[q] - of_kin * of_supply));
-    }
+    add_set(&a->kins, set + place, sign * ratio, moves);
+    if (of_supply != 0)
+        add_set(&a->kins, set + a->supply_place, sign * of_supply, moves);
 }
 
 bp_status bp_atlas_make_kins(bp_atlas *a, bp_report *report) {
@@ -200,12 +241,13 @@ bp_status bp_atlas_make_kins(bp_atlas *a, bp_report *report) {
     const size_t n = find_leaders(a, list);
     asking k = {0};
     bp_status status = BP_ERR_MEMORY;
-    a->kins = (bp_kins){.n = n, .width = bp_atlas_kin_width(a)};
-    a->kins.moves = calloc(n * a->kins.width + 1, sizeof *a->kins.moves);
-    if (a->kins.moves && asking_make(a, list, n, &k))
+    if (asking_make(a, list, n, &k))
         status = bp_atlas_ask(a, k.question, n, k.answer, report);
-    for (size_t i = 0; i < n && status == BP_OK; i++)
-        take_moves(a, i, &list[i], k.answer[i]);
+    if (status == BP_OK &&
+        !bp_kin_sets_make(a, n, take_moves(a, list, n, k.answer, NULL), &a->kins))
+        status = BP_ERR_MEMORY;
+    if (status == BP_OK)
+        take_moves(a, list, n, k.answer, &a->kins);
     asking_clear(&k, n);
     free(list);
     return status;

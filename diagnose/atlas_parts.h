@@ -40,6 +40,16 @@ typedef struct bp_kins {
     size_t n, width; /* how many sets; values in one */
 } bp_kins;
 
+/* Sets of moves of all places in one state. Most quantities move a place by nothing worth keeping:
+ * only the others are there. */
+typedef struct bp_kin_sets {
+    size_t n, n_moves;
+    unsigned *first;          /* by set, place, and one more: its first move */
+    unsigned short *quantity; /* by move: of spread */
+    float *move;              /* by move */
+    float *volts;             /* by set, place: what was read there */
+} bp_kin_sets;
+
 /* A test that does not follow from the core. */
 typedef struct bp_column {
     unsigned char *sort; /* by row: bp_cell_sort; BP_CELL_MISSING until computed */
@@ -83,8 +93,8 @@ struct bp_atlas {
     bp_atlas_row *row;
     size_t n_rows;
     bp_look *look; /* by row */
-    unsigned *kin; /* by row, state: set of moves in kins */
-    bp_kins kins;  /* by place, quantity; then by place the volts that they belong to */
+    unsigned *kin; /* by row, state: set of moves and one, 0: none */
+    bp_kin_sets kins;
 
     bp_column_home *test;
     size_t n_tests, room_tests;
@@ -132,7 +142,9 @@ bool bp_atlas_find_noticed(bp_atlas *atlas);
 
 /* atlas_kin.c: moves of every row. */
 bp_status bp_atlas_make_kins(bp_atlas *atlas, bp_report *report);
-size_t bp_atlas_kin_width(const bp_atlas *atlas);
+/* Room for n sets and n_moves moves; false: no memory. */
+bool bp_kin_sets_make(const bp_atlas *atlas, size_t n, size_t n_moves, bp_kin_sets *sets);
+void bp_kin_sets_clear(bp_kin_sets *sets);
 /* Adds the moves of a place by quantity, times `sign`: those of its kin (0: none) fitted to what
  * this look shows in the state. */
 void bp_atlas_kin_moves(const bp_atlas *atlas, unsigned kin, const bp_look *look, size_t state,

@@ -35,15 +35,20 @@ static size_t source_of(const bp_evidence *e, size_t row, bool away) {
     return e->present == BP_PRESENT_NO || (away && e->present == BP_PRESENT_UNKNOWN) ? 0 : row;
 }
 
+/* All arrays are parts of one piece of memory: there are thousands of rows. */
 static bool make_room(const bp_posterior *p, bp_given *g) {
-    const size_t n = p->n_evidence;
-    g->reading = calloc(n + 1, sizeof *g->reading);
-    g->source = calloc(n + 1, sizeof *g->source);
-    g->mean = calloc(n + 1, sizeof *g->mean);
-    g->strays = calloc(n * p->prior->n_spreads + 1, sizeof *g->strays);
-    g->log_slip = calloc(n + 1, sizeof *g->log_slip);
-    g->worded = calloc(n + 1, sizeof *g->worded);
-    return g->reading && g->source && g->mean && g->strays && g->log_slip && g->worded;
+    const size_t n = p->n_evidence, width = p->prior->n_spreads;
+    const size_t bytes =
+        n * (sizeof *g->worded + (width + 2) * sizeof(double) + 2 * sizeof(size_t));
+    g->mean = calloc(1, bytes + 1);
+    if (!g->mean)
+        return false;
+    g->log_slip = g->mean + n;
+    g->strays = g->log_slip + n;
+    g->worded = (bp_worded *)(void *)(g->strays + n * width);
+    g->reading = (size_t *)(void *)(g->worded + n);
+    g->source = g->reading + n;
+    return true;
 }
 
 static void take_worded(const bp_posterior *p, size_t i, size_t source, bp_given *g) {
@@ -94,7 +99,7 @@ static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, si
         if (other.sort == BP_CELL_VALUE)
             step = ALONG * (other.value - cell->value);
     }
-    g->log_slip[at] = bp_slip_log_density(p, e, g->row);
+    g->log_slip[at] = bp_slip_log_density(p, i, g->row);
     *own = pow(bp_evidence_sd(p->atlas, e), 2) + alone * alone + step * step;
 }
 
@@ -135,12 +140,7 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
 }
 
 void bp_given_clear(bp_given *g) {
-    free(g->reading);
-    free(g->source);
     free(g->mean);
-    free(g->strays);
-    free(g->log_slip);
-    free(g->worded);
     bp_gauss_clear(&g->gauss);
     *g = (bp_given){0};
 }

@@ -123,8 +123,8 @@ static bp_posterior *make(const bp_atlas *atlas, const bp_prior *prior, const bp
     p->n_evidence = n;
     if (p->evidence && more)
         p->evidence[p->n_evidence++] = *more;
-    if (!p->evidence || !bp_hypotheses_make(p, from) || !normalise(p) || !add_up(p) ||
-        !find_slips(p))
+    if (!p->evidence || !bp_slips_find(p) || !bp_hypotheses_make(p, from) || !normalise(p) ||
+        !add_up(p) || !find_slips(p))
         bp_posterior_free(&p);
     return p;
 }
@@ -145,6 +145,7 @@ void bp_posterior_free(bp_posterior **posterior) {
     for (size_t g = 0; p->given && g < p->n_given; g++)
         bp_given_clear(&p->given[g]);
     free(p->given);
+    bp_slips_clear(p);
     free(p->evidence);
     free(p->hypothesis);
     free(p->log_mass);

@@ -23,7 +23,8 @@ typedef struct bp_given {
     size_t n;        /* numbers */
     size_t *reading; /* by number: index of the evidence */
     size_t *source;  /* by number: the row it is compared with */
-    double *mean;    /* by number, at the row itself, prior means of the tolerances included */
+    double *mean;    /* by number, at the row itself, prior means of the tolerances included; owns
+                        the memory of all arrays here */
     double *strays;  /* by number, quantity: moves times the prior's standard deviations */
     double *log_slip;
     bp_worded *worded;
@@ -31,11 +32,19 @@ typedef struct bp_given {
     bp_gauss gauss;
 } bp_given;
 
+/* Where a reading ends up that was meant for another place or another moment. */
+typedef struct bp_strayed {
+    size_t off;     /* the same leads with everything released; BP_NONE */
+    size_t *mirror; /* the same state, other places on the part; owned */
+    size_t n_mirrors;
+} bp_strayed;
+
 struct bp_posterior {
     const bp_atlas *atlas;
     const bp_prior *prior;
     bp_evidence *evidence;
     size_t n_evidence;
+    bp_strayed *strayed; /* by evidence */
     bp_hypothesis *hypothesis;
     size_t n;
     double *log_mass; /* by hypothesis: its prior */
@@ -56,10 +65,13 @@ double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, cons
  * instrument's range. */
 double bp_flat_density(const bp_atlas *atlas, const bp_evidence *e);
 
-/* slips.c: log density of a number if its reading was a slip in this row. */
-double bp_slip_log_density(const bp_posterior *p, const bp_evidence *e, size_t row);
+/* slips.c: finds p->strayed. False: no memory. */
+bool bp_slips_find(bp_posterior *p);
+void bp_slips_clear(bp_posterior *p);
+/* Log density of number `evidence` if its reading was a slip in this row. */
+double bp_slip_log_density(const bp_posterior *p, size_t evidence, size_t row);
 /* What most probably went wrong, in words; static. */
-const char *bp_slip_words(const bp_posterior *p, const bp_evidence *e, size_t row);
+const char *bp_slip_words(const bp_posterior *p, size_t evidence, size_t row);
 
 /* Most places that one stretch is looked at. */
 enum { BP_MOST_PLACES = 40 };

@@ -187,7 +187,7 @@ bool bp_match_find_misfits(bp_match *m, size_t hypothesis, const char *cause) {
             (bp_misfit){.reading = m->d->reading[i],
                         .says = bp_store_print(&m->store, "%s, where %s gives %s",
                                                bp_match_reading_words(m, i), cause, shown),
-                        .slip = bp_slip_words(m->d->posterior, &m->d->evidence[i], row),
+                        .slip = bp_slip_words(m->d->posterior, i, row),
                         .probability = slip};
     }
     return !m->store.failed;

@@ -177,7 +177,7 @@ static bool asking_make(bp_atlas *a, const leader *list, size_t n, asking *k) {
         k->question[i].state = a->circuit->states[list[i].state].id;
         k->question[i].pairs = k->pair;
         k->question[i].n_pairs = a->n_places;
-        k->question[i].moves = true;
+        k->question[i].moves = k->question[i].bare = true;
         k->question[i].ambient = a->options.ambient;
         k->question[i].engine = a->options.engine;
     }

@@ -18,7 +18,7 @@
 #include "diagnose/atlas_parts.h"
 #include "sim/task.h"
 
-#define MAGIC "backprobe atlas 1\n"
+#define MAGIC "backprobe atlas 2\n"
 enum { MAGIC_SIZE = sizeof MAGIC - 1, SUM_SIZE = 8 };
 /* No file is larger than this, so that a garbled one does not ask for all the memory there is. */
 #define MOST_BYTES ((size_t)1 << 30)
@@ -365,21 +365,28 @@ void bp_column_cache_write(bp_atlas *a, bp_column_home *home) {
     bp_bytes_add(&to, MAGIC, MAGIC_SIZE);
     bp_bytes_add(&to, key, sizeof key);
     words_write(a, &to);
-    bp_bytes_add(&to, &a->n_rows, sizeof a->n_rows);
-    bp_bytes_add(&to, c->sort, a->n_rows);
-    bp_bytes_add(&to, c->value, a->n_rows * sizeof *c->value);
-    bp_bytes_add(&to, c->says, a->n_rows);
-    bp_bytes_add(&to, c->condition, a->n_rows * sizeof *c->condition);
-    bp_bytes_add(&to, c->kin, a->n_rows * sizeof *c->kin);
+    bp_bytes_add(&to, &c->n, sizeof c->n);
+    bp_bytes_add(&to, c->rows, c->n * sizeof *c->rows);
     bp_bytes_add(&to, &c->spread, sizeof c->spread);
     kins_write(&c->kins, &to);
     write_file(a, key, &to);
     c->changed = false;
 }
 
+static bool take_column_row(const bp_atlas *a, const bp_column_row *from, const unsigned char *map,
+                            bp_column *c) {
+    bp_column_row *to =
+        from->row < a->n_rows && !bp_column_find(c, from->row) ? bp_column_put(c, from->row) : NULL;
+    if (!to || from->sort > BP_CELL_NONE)
+        return false;
+    *to = *from;
+    to->says = map[from->says];
+    return true;
+}
+
 bool bp_column_cache_read(bp_atlas *a, bp_column_home *home) {
     unsigned char key[16], own[16], map[256] = {0};
-    size_t n_rows = 0;
+    size_t n = 0;
     column_key(a, &home->test, key);
     bp_bytes from = read_file(a, key);
     bp_column *c = from.data ? bp_column_new(a->n_rows) : NULL;
@@ -389,20 +396,18 @@ bool bp_column_cache_read(bp_atlas *a, bp_column_home *home) {
     }
     bp_bytes_get(&from, own, sizeof own);
     words_read(a, &from, map);
-    bp_bytes_get(&from, &n_rows, sizeof n_rows);
-    from.failed = from.failed || memcmp(own, key, sizeof own) != 0 || n_rows != a->n_rows;
-    bp_bytes_get(&from, c->sort, from.failed ? 0 : n_rows);
-    bp_bytes_get(&from, c->value, from.failed ? 0 : n_rows * sizeof *c->value);
-    bp_bytes_get(&from, c->says, from.failed ? 0 : n_rows);
-    bp_bytes_get(&from, c->condition, from.failed ? 0 : n_rows * sizeof *c->condition);
-    bp_bytes_get(&from, c->kin, from.failed ? 0 : n_rows * sizeof *c->kin);
+    bp_bytes_get(&from, &n, sizeof n);
+    from.failed = from.failed || memcmp(own, key, sizeof own) != 0;
+    for (size_t i = 0; i < n && !from.failed; i++) {
+        bp_column_row row;
+        bp_bytes_get(&from, &row, sizeof row);
+        from.failed = from.failed || !take_column_row(a, &row, map, c);
+    }
     bp_bytes_get(&from, &c->spread, sizeof c->spread);
     kins_read(&c->kins, a->n_spreads, &from);
     bool good = !from.failed && from.at == from.size;
-    for (size_t r = 0; r < n_rows && good; r++) {
-        c->says[r] = map[c->says[r]];
-        good = c->sort[r] <= BP_CELL_NONE && c->kin[r] <= c->kins.n;
-    }
+    for (size_t i = 0; i < c->n && good; i++)
+        good = c->rows[i].kin <= c->kins.n;
     bp_bytes_clear(&from);
     if (good)
         home->column = c;

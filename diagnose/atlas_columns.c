@@ -16,12 +16,8 @@ bp_column *bp_column_new(size_t n_rows) {
     bp_column *c = calloc(1, sizeof *c);
     if (!c)
         return NULL;
-    c->sort = calloc(n_rows + 1, sizeof *c->sort);
-    c->value = calloc(n_rows + 1, sizeof *c->value);
-    c->says = calloc(n_rows + 1, sizeof *c->says);
-    c->condition = calloc(n_rows + 1, sizeof *c->condition);
-    c->kin = calloc(n_rows + 1, sizeof *c->kin);
-    if (!c->sort || !c->value || !c->says || !c->condition || !c->kin)
+    c->at = calloc(n_rows + 1, sizeof *c->at);
+    if (!c->at)
         bp_column_free(&c);
     return c;
 }
@@ -29,14 +25,31 @@ bp_column *bp_column_new(size_t n_rows) {
 void bp_column_free(bp_column **column) {
     if (!*column)
         return;
-    free((*column)->sort);
-    free((*column)->value);
-    free((*column)->says);
-    free((*column)->condition);
-    free((*column)->kin);
+    free((*column)->at);
+    free((*column)->rows);
     free((*column)->kins.moves);
     free(*column);
     *column = NULL;
+}
+
+bp_column_row *bp_column_find(const bp_column *c, size_t row) {
+    return c->at[row] > 0 ? &c->rows[c->at[row] - 1] : NULL;
+}
+
+bp_column_row *bp_column_put(bp_column *c, size_t row) {
+    if (c->at[row] == 0) {
+        if (c->n == c->room) {
+            const size_t room = 2 * c->room + 16;
+            bp_column_row *more = realloc(c->rows, room * sizeof *more);
+            if (!more)
+                return NULL;
+            c->rows = more;
+            c->room = room;
+        }
+        c->rows[c->n] = (bp_column_row){.value = NAN, .row = (unsigned)row};
+        c->at[row] = (unsigned)++c->n;
+    }
+    return &c->rows[c->at[row] - 1];
 }
 
 /* Tests that go into one question, and the rows that need it. */
@@ -149,21 +162,21 @@ static bp_column *column_of(const group *g, size_t i) {
     return home->column;
 }
 
-static void take_reading(bp_column *c, size_t row, const bp_reading *r) {
+static void take_reading(bp_column_row *to, const bp_reading *r) {
     static const bp_cell_sort sorts[] = {[BP_READING_OK] = BP_CELL_VALUE,
                                          [BP_READING_OVER] = BP_CELL_OVER,
                                          [BP_READING_UNSTEADY] = BP_CELL_UNSTEADY,
                                          [BP_READING_NONE] = BP_CELL_NONE};
-    c->sort[row] = (unsigned char)sorts[r->status];
-    c->value[row] = r->value;
+    to->sort = (unsigned char)sorts[r->status];
+    to->value = r->value;
 }
 
-static void take_notice(bp_atlas *a, bp_column *c, size_t row, const bp_state_answer *s,
+static void take_notice(bp_atlas *a, bp_column_row *to, const bp_state_answer *s,
                         const char *part) {
-    c->sort[row] = BP_CELL_SAYS;
+    to->sort = BP_CELL_SAYS;
     for (size_t i = 0; i < s->n_notices; i++)
         if (strcmp(s->notices[i].part, part) == 0)
-            c->says[row] = (unsigned char)bp_atlas_word(a, s->notices[i].says);
+            to->says = (unsigned char)bp_atlas_word(a, s->notices[i].says);
 }
 
 /* One row's answer into the columns; the last phase of a state is what stays. */
@@ -172,19 +185,19 @@ static bool take(const group *g, size_t row, const bp_answer *answer) {
         answer && answer->n_states > 0 ? &answer->states[answer->n_states - 1] : NULL;
     for (size_t i = 0; i < g->n_tests; i++) {
         bp_column *c = column_of(g, i);
-        if (!c)
+        bp_column_row *to = c ? bp_column_put(c, row) : NULL;
+        if (!to)
             return false;
         const bp_test *t = test_of(g, i);
         c->changed = true;
-        c->sort[row] = BP_CELL_NONE;
-        c->value[row] = NAN;
+        to->sort = BP_CELL_NONE;
         if (!s || s->why)
             continue;
-        c->condition[row] = s->condition;
+        to->condition = s->condition;
         if (t->part != BP_NONE)
-            take_notice(g->a, c, row, s, g->a->circuit->parts[t->part].id);
+            take_notice(g->a, to, s, g->a->circuit->parts[t->part].id);
         else if (i < s->n_readings)
-            take_reading(c, row, &s->readings[i]);
+            take_reading(to, &s->readings[i]);
     }
     return true;
 }
@@ -193,18 +206,26 @@ static bool is_light(const group *g) {
     return test_of(g, 0)->part == BP_NONE && bp_instruments[test_of(g, 0)->instrument]->light;
 }
 
-/* Any row whose moves would do for this one; BP_NONE. */
-static size_t kin_for(const bp_atlas *a, const bp_column *c, size_t row, const size_t *done,
-                      size_t n) {
-    (void)a;
-    for (size_t i = 0; i < n; i++)
-        if (c->kin[done[i]] > 0 && c->condition[done[i]] == c->condition[row] &&
-            fabs(c->value[done[i]] - c->value[row]) <= KIN_VOLTS)
-            return done[i];
-    return BP_NONE;
+/* The row as a number, NULL where it is none. */
+static bp_column_row *number_in(const bp_column *c, size_t row) {
+    bp_column_row *r = bp_column_find(c, row);
+    return r && r->sort == BP_CELL_VALUE ? r : NULL;
 }
 
-static bool add_kin(const group *g, bp_column *c, size_t row, const double *moves) {
+static bool are_kin(const bp_column_row *x, const bp_column_row *y) {
+    return x && y && x->condition == y->condition && fabs(x->value - y->value) <= KIN_VOLTS;
+}
+
+/* Takes over the moves of any row that has some that would do. */
+static void find_kin(const bp_column *c, bp_column_row *to, const size_t *done, size_t n) {
+    for (size_t i = 0; i < n && to->kin == 0; i++) {
+        const bp_column_row *from = number_in(c, done[i]);
+        if (are_kin(from, to))
+            to->kin = from->kin;
+    }
+}
+
+static bool add_kin(const group *g, bp_column *c, bp_column_row *to, const double *moves) {
     const size_t width = g->a->n_spreads;
     float *more = realloc(c->kins.moves, (c->kins.n + 1) * width * sizeof *more);
     if (!more)
@@ -213,7 +234,7 @@ static bool add_kin(const group *g, bp_column *c, size_t row, const double *move
     c->kins.width = width;
     for (size_t q = 0; q < width; q++)
         more[c->kins.n * width + q] = (float)moves[q];
-    c->kin[row] = (unsigned)++c->kins.n;
+    to->kin = (unsigned)++c->kins.n;
     return true;
 }
 
@@ -223,16 +244,14 @@ static size_t choose_leaders(const group *g, size_t *leader) {
     for (size_t t = 0; t < g->n_tests; t++) {
         bp_column *c = column_of(g, t);
         for (size_t i = 0; i < g->n_rows; i++) {
-            const size_t r = g->row[i];
-            if (c->sort[r] != BP_CELL_VALUE || c->kin[r] > 0)
+            const bp_column_row *r = number_in(c, g->row[i]);
+            if (!r || r->kin > 0)
                 continue;
             size_t k = 0;
-            while (k < n && (c->sort[leader[k]] != BP_CELL_VALUE ||
-                             c->condition[leader[k]] != c->condition[r] ||
-                             fabs(c->value[leader[k]] - c->value[r]) > KIN_VOLTS))
+            while (k < n && !are_kin(number_in(c, leader[k]), r))
                 k++;
             if (k == n)
-                leader[n++] = r;
+                leader[n++] = g->row[i];
         }
     }
     return n;
@@ -250,20 +269,19 @@ static bp_status solve_moves(const group *g) {
         if (!answer || answer->n_states == 0)
             continue;
         const bp_state_answer *s = &answer->states[answer->n_states - 1];
-        for (size_t t = 0; t < g->n_tests && t < s->n_readings && status == BP_OK; t++)
-            if (s->readings[t].moves && column_of(g, t)->kin[leader[i]] == 0 &&
-                !add_kin(g, column_of(g, t), leader[i], s->readings[t].moves))
+        for (size_t t = 0; t < g->n_tests && t < s->n_readings && status == BP_OK; t++) {
+            bp_column_row *to = bp_column_find(column_of(g, t), leader[i]);
+            if (s->readings[t].moves && to && to->kin == 0 &&
+                !add_kin(g, column_of(g, t), to, s->readings[t].moves))
                 status = BP_ERR_MEMORY;
-    }
-    for (size_t t = 0; t < g->n_tests && status == BP_OK; t++) {
-        bp_column *c = column_of(g, t);
-        for (size_t i = 0; i < g->n_rows; i++) {
-            const size_t r = g->row[i];
-            const size_t kin = c->kin[r] > 0 ? BP_NONE : kin_for(g->a, c, r, leader, n);
-            if (c->sort[r] == BP_CELL_VALUE && kin != BP_NONE)
-                c->kin[r] = c->kin[kin];
         }
     }
+    for (size_t t = 0; t < g->n_tests && status == BP_OK; t++)
+        for (size_t i = 0; i < g->n_rows; i++) {
+            bp_column_row *to = number_in(column_of(g, t), g->row[i]);
+            if (to)
+                find_kin(column_of(g, t), to, leader, n);
+        }
     asked_clear(&k);
     free(leader);
     return status;

@@ -50,17 +50,25 @@ typedef struct bp_kin_sets {
     float *volts;             /* by set, place: what was read there */
 } bp_kin_sets;
 
-/* A test that does not follow from the core. */
+/* What a test that does not follow from the core shows in one row. */
+typedef struct bp_column_row {
+    double value;
+    uint64_t condition;
+    unsigned row;
+    unsigned kin;       /* set of moves and one, 0: none */
+    unsigned char sort; /* bp_cell_sort */
+    unsigned char says; /* index in the atlas's words */
+} bp_column_row;
+
+/* A test that does not follow from the core: the rows that were wanted. */
 typedef struct bp_column {
-    unsigned char *sort; /* by row: bp_cell_sort; BP_CELL_MISSING until computed */
-    double *value;       /* by row */
-    unsigned char *says; /* by row: index in the atlas's words */
-    uint64_t *condition; /* by row */
-    unsigned *kin;       /* by row: set of moves and one, 0: none */
-    bp_kins kins;        /* width: n_spreads */
-    double spread;       /* standard deviation of good parts' readings relative to the value, where
-                            moves are not worked out; else 0 */
-    bool changed;        /* since it was read from the cache */
+    unsigned *at; /* by row: its place among `rows` and one; 0: not computed */
+    bp_column_row *rows;
+    size_t n, room;
+    bp_kins kins;  /* width: n_spreads */
+    double spread; /* standard deviation of good parts' readings relative to the value, where moves
+                      are not worked out; else 0 */
+    bool changed;  /* since it was read from the cache */
 } bp_column;
 
 typedef struct bp_column_home {
@@ -176,5 +184,9 @@ size_t (*bp_neighbour_places(const bp_atlas *atlas, size_t *n))[2];
 /* atlas_columns.c */
 bp_column *bp_column_new(size_t n_rows);
 void bp_column_free(bp_column **column);
+/* The row's place, BP_CELL_MISSING when it is new; NULL: no memory. */
+bp_column_row *bp_column_put(bp_column *column, size_t row);
+/* NULL: not computed. */
+bp_column_row *bp_column_find(const bp_column *column, size_t row);
 
 #endif

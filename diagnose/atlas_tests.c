@@ -156,12 +156,12 @@ static bp_cell core_cell(const bp_atlas *a, size_t row, const bp_column_home *ho
 }
 
 static bp_cell column_cell(const bp_atlas *a, size_t row, const bp_column *c) {
-    if (!c)
+    const bp_column_row *r = c ? bp_column_find(c, row) : NULL;
+    if (!r)
         return no_cell(BP_CELL_MISSING);
-    const bp_cell_sort sort = (bp_cell_sort)c->sort[row];
-    return (bp_cell){.sort = sort,
-                     .value = c->value[row],
-                     .says = sort == BP_CELL_SAYS ? a->word[c->says[row]] : NULL};
+    const bp_cell_sort sort = (bp_cell_sort)r->sort;
+    return (bp_cell){
+        .sort = sort, .value = r->value, .says = sort == BP_CELL_SAYS ? a->word[r->says] : NULL};
 }
 
 bp_cell bp_atlas_cell(const bp_atlas *a, size_t row, size_t test) {
@@ -190,11 +190,12 @@ void bp_atlas_moves(const bp_atlas *a, size_t row, size_t test, double *moves, d
         return;
     }
     const bp_column *c = home->column;
-    if (!c || c->sort[row] != BP_CELL_VALUE)
+    const bp_column_row *r = c ? bp_column_find(c, row) : NULL;
+    if (!r || r->sort != BP_CELL_VALUE)
         return;
-    for (size_t q = 0; c->kin[row] > 0 && q < a->n_spreads; q++)
-        moves[q] = (double)c->kins.moves[(c->kin[row] - 1) * c->kins.width + q];
-    *own_sd = c->spread * fabs(c->value[row]);
+    for (size_t q = 0; r->kin > 0 && q < a->n_spreads; q++)
+        moves[q] = (double)c->kins.moves[(r->kin - 1) * c->kins.width + q];
+    *own_sd = c->spread * fabs(r->value);
 }
 
 /* ---- the tests that are there from the start ---- */

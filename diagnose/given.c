@@ -35,17 +35,15 @@ static size_t source_of(const bp_evidence *e, size_t row, bool away) {
     return e->present == BP_PRESENT_NO || (away && e->present == BP_PRESENT_UNKNOWN) ? 0 : row;
 }
 
-/* All arrays are parts of one piece of memory: there are thousands of rows. */
+/* All arrays but `strays` are parts of one piece of memory: there are thousands of rows. */
 static bool make_room(const bp_posterior *p, bp_given *g) {
-    const size_t n = p->n_evidence, width = p->prior->n_spreads;
-    const size_t bytes =
-        n * (sizeof *g->worded + (width + 2) * sizeof(double) + 2 * sizeof(size_t));
-    g->mean = calloc(1, bytes + 1);
-    if (!g->mean)
+    const size_t n = p->n_evidence;
+    g->mean = calloc(1, n * (sizeof *g->worded + 2 * sizeof(double) + 2 * sizeof(size_t)) + 1);
+    g->strays = malloc((n * p->prior->n_spreads + 1) * sizeof *g->strays);
+    if (!g->mean || !g->strays)
         return false;
     g->log_slip = g->mean + n;
-    g->strays = g->log_slip + n;
-    g->worded = (bp_worded *)(void *)(g->strays + n * width);
+    g->worded = (bp_worded *)(void *)(g->log_slip + n);
     g->reading = (size_t *)(void *)(g->worded + n);
     g->source = g->reading + n;
     return true;
@@ -78,21 +76,41 @@ double bp_given_log_worded(const bp_given *g, double place) {
 
 double bp_worded_slip(const bp_worded *w, double place) { return w->slip / worded_at(w, place); }
 
+/* Moves times the prior's standard deviations. Returns by how much the prior's means shift the
+ * reading; *alone: what spread it has beside. */
+static double find_strays(const bp_posterior *p, size_t source, size_t test, double *strays,
+                          double *alone) {
+    double shift = 0;
+    bp_atlas_moves(p->atlas, source, test, strays, alone);
+    for (size_t q = 0; q < p->prior->n_spreads; q++) {
+        shift += strays[q] * p->prior->mean[q];
+        strays[q] *= p->prior->sd[q];
+    }
+    return shift;
+}
+
+bool bp_given_keep_strays(const bp_posterior *p, bp_given *g) {
+    const size_t width = p->prior->n_spreads;
+    double alone;
+    if (!g->strays)
+        g->strays = malloc((g->n * width + 1) * sizeof *g->strays);
+    for (size_t i = 0; g->strays && i < g->n; i++)
+        find_strays(p, g->source[i], p->evidence[g->reading[i]].test, &g->strays[i * width],
+                    &alone);
+    return g->strays != NULL;
+}
+
 /* Adds a number; its own variance (meter, digit, what is not shared with other readings) goes to
  * *own. */
 static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, size_t source,
                         bp_given *g, double *own) {
     const bp_evidence *e = &p->evidence[i];
-    const size_t width = p->prior->n_spreads, at = g->n++;
-    double *strays = &g->strays[at * width], alone = 0, step = 0;
-    bp_atlas_moves(p->atlas, source, e->test, strays, &alone);
+    const size_t at = g->n++;
+    double alone = 0, step = 0;
     g->reading[at] = i;
     g->source[at] = source;
-    g->mean[at] = cell->value;
-    for (size_t q = 0; q < width; q++) {
-        g->mean[at] += strays[q] * p->prior->mean[q];
-        strays[q] *= p->prior->sd[q];
-    }
+    g->mean[at] =
+        cell->value + find_strays(p, source, e->test, &g->strays[at * p->prior->n_spreads], &alone);
     const size_t next = bp_atlas_row_at(p->atlas, source)->next;
     if (source != 0 && next != BP_NONE) {
         const bp_cell other = bp_atlas_cell(p->atlas, next, e->test);
@@ -134,6 +152,8 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
     }
     good = good && make_gauss(p, g, own);
     free(own);
+    free(g->strays);
+    g->strays = NULL;
     if (!good)
         bp_given_clear(g);
     return good;
@@ -141,6 +161,7 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
 
 void bp_given_clear(bp_given *g) {
     free(g->mean);
+    free(g->strays);
     bp_gauss_clear(&g->gauss);
     *g = (bp_given){0};
 }

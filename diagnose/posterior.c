@@ -71,6 +71,15 @@ static bool normalise(bp_posterior *p) {
     return true;
 }
 
+static bool keep_strays(bp_posterior *p) {
+    bool good = true;
+    for (size_t h = 0; h < p->n && good; h++) {
+        bp_given *g = &p->given[p->given_of[h]];
+        good = g->strays || bp_given_keep_strays(p, g);
+    }
+    return good;
+}
+
 static bool add_up(bp_posterior *p) {
     p->fault = calloc(bp_atlas_n_faults(p->atlas) + 1, sizeof *p->fault);
     if (!p->fault)
@@ -124,7 +133,7 @@ static bp_posterior *make(const bp_atlas *atlas, const bp_prior *prior, const bp
     if (p->evidence && more)
         p->evidence[p->n_evidence++] = *more;
     if (!p->evidence || !bp_slips_find(p) || !bp_hypotheses_make(p, from) || !normalise(p) ||
-        !add_up(p) || !find_slips(p))
+        !keep_strays(p) || !add_up(p) || !find_slips(p))
         bp_posterior_free(&p);
     return p;
 }

@@ -24,8 +24,9 @@ typedef struct bp_given {
     size_t *reading; /* by number: index of the evidence */
     size_t *source;  /* by number: the row it is compared with */
     double *mean;    /* by number, at the row itself, prior means of the tolerances included; owns
-                        the memory of all arrays here */
-    double *strays;  /* by number, quantity: moves times the prior's standard deviations */
+                        the memory of all arrays here but `strays` */
+    double *strays;  /* by number, quantity: moves times the prior's standard deviations; NULL
+                        until they are to be kept */
     double *log_slip;
     bp_worded *worded;
     size_t n_worded;
@@ -79,6 +80,8 @@ enum { BP_MOST_PLACES = 40 };
 /* given.c. False: no memory. */
 bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *given);
 void bp_given_clear(bp_given *given);
+/* Its strays, for predictions; few rows are alive in the end. False: no memory. */
+bool bp_given_keep_strays(const bp_posterior *p, bp_given *given);
 /* Log probability of what is no number, at a place along the stretch: a word gives way to the
  * other end's somewhere on it, nobody knows where. */
 double bp_given_log_worded(const bp_given *given, double place);

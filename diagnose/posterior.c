@@ -100,11 +100,13 @@ static bool add_up(bp_posterior *p) {
 static bool find_slips(bp_posterior *p) {
     const size_t n = p->n_evidence;
     double *work = calloc(n * n + 3 * n + 1, sizeof *work);
-    double *residual = calloc(n + 1, sizeof *residual), *each = calloc(n + 1, sizeof *each);
+    double *each = calloc(n + 1, sizeof *each);
     p->slip = calloc(p->n * n + 1, sizeof *p->slip);
-    const bool good = work && residual && each && p->slip;
+    p->residual = calloc(p->n * n + 1, sizeof *p->residual);
+    const bool good = work && each && p->slip && p->residual;
     for (size_t h = 0; h < p->n && good; h++) {
         const bp_given *g = &p->given[p->given_of[h]];
+        double *residual = &p->residual[h * n];
         bp_given_residuals(p, g, &p->hypothesis[h].between, 1, residual);
         bp_gauss_log_slips(&g->gauss, residual, p->prior->slip, g->log_slip, each, work);
         for (size_t i = 0; i < g->n_worded; i++)
@@ -114,7 +116,6 @@ static bool find_slips(bp_posterior *p) {
             p->slip[h * n + g->reading[i]] = each[i];
     }
     free(work);
-    free(residual);
     free(each);
     return good;
 }
@@ -160,6 +161,7 @@ void bp_posterior_free(bp_posterior **posterior) {
     free(p->log_mass);
     free(p->given_of);
     free(p->slip);
+    free(p->residual);
     free(p->fault);
     free(p);
     *posterior = NULL;

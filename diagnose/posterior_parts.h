@@ -52,8 +52,9 @@ struct bp_posterior {
     size_t *given_of; /* by hypothesis: index in given */
     bp_given *given;
     size_t n_given;
-    double *slip;  /* by hypothesis, evidence */
-    double *fault; /* by fault */
+    double *slip;     /* by hypothesis, evidence */
+    double *residual; /* by hypothesis, evidence: of its numbers, in their order */
+    double *fault;    /* by fault */
     double healthy, absent, other, log_evidence;
 };
 

@@ -10,19 +10,17 @@
 #include "sim/instrument.h"
 
 typedef struct room {
-    double *moves, *residual, *shared, *solved;
+    double *moves, *shared, *solved;
 } room;
 
 static bool make_room(const bp_posterior *p, const bp_given *g, room *r) {
     *r = (room){calloc(p->prior->n_spreads + 1, sizeof *r->moves),
-                calloc(g->n + 1, sizeof *r->residual), calloc(g->n + 1, sizeof *r->shared),
-                calloc(g->n + 1, sizeof *r->solved)};
-    return r->moves && r->residual && r->shared && r->solved;
+                calloc(g->n + 1, sizeof *r->shared), calloc(g->n + 1, sizeof *r->solved)};
+    return r->moves && r->shared && r->solved;
 }
 
 static void clear_room(room *r) {
     free(r->moves);
-    free(r->residual);
     free(r->shared);
     free(r->solved);
 }
@@ -78,10 +76,9 @@ void bp_predict_given(const bp_posterior *p, size_t hypothesis, size_t row, size
         for (size_t i = 0; i < g->n; i++)
             for (size_t q = 0; q < width; q++)
                 r.shared[i] += g->strays[i * width + q] * r.moves[q];
-        bp_given_residuals(p, g, &p->hypothesis[hypothesis].between, 1, r.residual);
         if (solve(p, hypothesis, g, &r))
             for (size_t i = 0; i < g->n; i++) {
-                out->mean += r.solved[i] * r.residual[i];
+                out->mean += r.solved[i] * p->residual[hypothesis * p->n_evidence + i];
                 variance -= r.solved[i] * r.shared[i];
             }
     }

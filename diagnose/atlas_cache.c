@@ -8,7 +8,6 @@
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
-#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -16,6 +15,7 @@
 #include <unistd.h>
 
 #include "diagnose/atlas_parts.h"
+#include "diagnose/replace_file.h"
 #include "sim/task.h"
 
 #define MAGIC "backprobe atlas 2\n"
@@ -104,36 +104,14 @@ static bp_bytes read_file(const bp_atlas *a, const unsigned char key[16]) {
     return all;
 }
 
-static bool write_all(int fd, const unsigned char *data, size_t size) {
-    while (size > 0) {
-        const ssize_t n = write(fd, data, size);
-        if (n <= 0 && errno != EINTR)
-            return false;
-        if (n > 0) {
-            data += n;
-            size -= (size_t)n;
-        }
-    }
-    return true;
-}
-
-/* Appends the sum and puts the file in its place. A limit on the size of files is a full disk, not
- * a reason to end. */
+/* Appends the sum and puts the file in its place; a cache that cannot be written costs only time.
+ */
 static void write_file(const bp_atlas *a, const unsigned char key[16], bp_bytes *all) {
-    char *path = path_of(a, key), *beside = NULL;
+    char *path = path_of(a, key);
     const uint64_t sum = sum_of(all->data, all->size);
     bp_bytes_add(all, &sum, sizeof sum);
-    struct sigaction ignore = {.sa_handler = SIG_IGN}, before;
-    if (path && !all->failed && asprintf(&beside, "%s.XXXXXX", path) > 0) {
-        sigaction(SIGXFSZ, &ignore, &before);
-        const int fd = mkstemp(beside);
-        bool good = fd >= 0 && write_all(fd, all->data, all->size);
-        good = fd >= 0 && close(fd) == 0 && good && rename(beside, path) == 0;
-        if (fd >= 0 && !good)
-            unlink(beside);
-        sigaction(SIGXFSZ, &before, NULL);
-        free(beside);
-    }
+    if (path && !all->failed)
+        bp_replace_file(path, all->data, all->size, S_IRUSR | S_IWUSR, false);
     free(path);
     bp_bytes_clear(all);
 }

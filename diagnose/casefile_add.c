@@ -11,6 +11,7 @@
 #include <unistd.h>
 
 #include "diagnose/casefile_parts.h"
+#include "diagnose/replace_file.h"
 
 /* Words that begin a piece of the line, and the key of the file that they stand for. */
 static const struct {
@@ -222,28 +223,6 @@ static place find_place(yaml_document_t *document, const char *text, size_t size
     return after_items(text, size, list, yaml_document_get_node(document, top[-1]));
 }
 
-/* Writes a file beside its place and renames it. */
-static bool write_file(const char *path, const char *text, size_t size, mode_t mode) {
-    char *beside = NULL;
-    if (asprintf(&beside, "%s.XXXXXX", path) < 0)
-        return false;
-    const int fd = mkstemp(beside);
-    FILE *f = fd >= 0 ? fdopen(fd, "wb") : NULL;
-    bool good = f && fwrite(text, 1, size, f) == size && fflush(f) == 0 && fsync(fd) == 0 &&
-                fchmod(fd, mode) == 0;
-    if (f)
-        good = fclose(f) == 0 && good;
-    else if (fd >= 0)
-        close(fd);
-    const int why = errno;
-    good = good && rename(beside, path) == 0;
-    if (!good && fd >= 0)
-        unlink(beside);
-    free(beside);
-    errno = good ? 0 : errno ? errno : why;
-    return good;
-}
-
 static bp_status replace(const char *path, const char *old, size_t old_size, const char *now,
                          size_t now_size, bp_report *report) {
     struct stat facts;
@@ -251,8 +230,8 @@ static bp_status replace(const char *path, const char *old, size_t old_size, con
     const mode_t mode = stat(path, &facts) == 0 ? facts.st_mode & 07777 : 0644;
     if (asprintf(&backup, "%s.bak", path) < 0)
         return BP_ERR_MEMORY;
-    const bool kept = write_file(backup, old, old_size, mode);
-    const bool good = kept && write_file(path, now, now_size, mode);
+    const bool kept = bp_replace_file(backup, old, old_size, mode, true);
+    const bool good = kept && bp_replace_file(path, now, now_size, mode, true);
     if (!good)
         bp_report_add(report, BP_MISTAKE, kept ? path : backup, 0, 0,
                       "the file cannot be written: %s; the case file is as it was",

@@ -302,13 +302,54 @@ static void test_plain_humps(void **state) {
     bench_close(&b);
 }
 
+/* The move of a test for one standard deviation of a part's only toleranced value. */
+static double move_by(const bench *b, size_t row, size_t test, const char *part) {
+    size_t n = 0;
+    const bp_spread *spread = bp_atlas_spreads(b->atlas, &n);
+    const size_t at = bp_part_find(bp_atlas_circuit(b->atlas), part);
+    double *moves = calloc(n, sizeof *moves), own, found = NAN;
+    bp_atlas_moves(b->atlas, row, test, moves, &own);
+    for (size_t q = 0; q < n; q++)
+        if (spread[q].part == at && spread[q].param != BP_NONE)
+            found = moves[q];
+    free(moves);
+    return found;
+}
+
+/* Moves in every row against the divider by hand: with R ohm too many in W3 the load has V = 12 RL
+ * / (RL + RW + R), which a standard deviation more of RL (1 % at 95 %) raises by V (RW + R) / (RL +
+ * RW + R) of that. Rows take over moves from relatives; fitted to their own readings they have to
+ * come out alike. (What RW does depends on how much of RW + R it is, which relatives do not share.)
+ */
+static void test_moves_of_relatives(void **state) {
+    (void)state;
+    bench b;
+    bench_open(&b, bench_load, NULL);
+    size_t n = 0;
+    const size_t first = bp_atlas_first_row(b.atlas, bench_fault(&b, "W3:resistance"), &n);
+    const size_t test = test_at(&b, "on", "C", NULL);
+    assert_true(n >= 5);
+    for (size_t r = first; r < first + n; r++) {
+        const double ohm = bp_atlas_row_at(b.atlas, r)->severity, all = 11 + 1 + ohm + 0.02;
+        const double v = 12 * 11 / all, sd = 0.01 / 1.959964;
+        near(move_by(&b, r, test, "RL") / (v * (all - 11) / all * sd), 1, 0.1, "RL by hand");
+    }
+    bench_close(&b);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_monte_carlo),  cmocka_unit_test(test_moves_by_hand),
-        cmocka_unit_test(test_between_rows), cmocka_unit_test(test_masses),
-        cmocka_unit_test(test_drop),         cmocka_unit_test(test_on_demand),
-        cmocka_unit_test(test_impossible),   cmocka_unit_test(test_drawn_vehicles),
-        cmocka_unit_test(test_humps),        cmocka_unit_test(test_plain_humps),
+        cmocka_unit_test(test_monte_carlo),
+        cmocka_unit_test(test_moves_by_hand),
+        cmocka_unit_test(test_between_rows),
+        cmocka_unit_test(test_masses),
+        cmocka_unit_test(test_drop),
+        cmocka_unit_test(test_on_demand),
+        cmocka_unit_test(test_impossible),
+        cmocka_unit_test(test_drawn_vehicles),
+        cmocka_unit_test(test_humps),
+        cmocka_unit_test(test_plain_humps),
+        cmocka_unit_test(test_moves_of_relatives),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -193,7 +193,7 @@ static int usage(void) {
 static bool read_orders(int n, char **argument, orders *o) {
     bool any = false;
     *o = (orders){.trials = 200, .seed = 1};
-    for (int c; (c = getopt(n, argument, "t:c:s:w:m")) != -1;) {
+    for (int c; (c = getopt(n, argument, "ht:c:s:w:m")) != -1;) {
         if (c == 't')
             o->trials = strtoul(optarg, NULL, 10);
         else if (c == 'c')

@@ -186,14 +186,49 @@ static void try_load(finder *f, const bp_part *part, const bp_branch *way) {
         (!direct || comes_back(f, node_of(part, fed ? way->to : way->from), true, part->index) ||
          comes_back(f, node_of(part, fed ? way->from : way->to), false, part->index)))
         return;
-    const bool either = direct && feed[!fed] < BP_COST_LOAD && ground[fed] < BP_COST_LOAD;
+    const size_t far = node_of(part, fed ? way->from : way->to);
+    const bool either = direct && feed[!fed] < BP_COST_LOAD && ground[fed] < BP_COST_LOAD &&
+                        !comes_back(f, far, true, part->index);
     add_load(f, part, way, fed, either);
     if (either)
         add_load(f, part, way, !fed, either);
 }
 
+/* Past no load to what the goal asks for: the node where it is, and the path. */
+static bool find_source(finder *f, size_t node, bp_goal goal, size_t *at, size_t *n) {
+    if (!(bp_graph_search(&f->graph, node, goal, f->path, n) < BP_COST_LOAD))
+        return false;
+    *at = node;
+    for (size_t i = 0; i < *n; i++) {
+        const bp_edge *e = &f->graph.edges[f->path[i]];
+        *at = e->node[e->node[0] == *at];
+    }
+    return true;
+}
+
+/* The sensor that an input reads, and where the sensor's other end goes. */
+static bool add_sensor(finder *f, const bp_part *part, const bp_branch *way) {
+    const size_t node = node_of(part, way->from);
+    size_t n, at;
+    if (!find_source(f, node, BP_GOAL_SIGNAL, &at, &n))
+        return false;
+    bp_explained *e = add_item(f, part, way, 0);
+    if (!e)
+        return false;
+    e->source = f->graph.signal_of[at];
+    add_route(f, n, node, true, e->feed, &e->n_feeds);
+    const bp_part *sensor = &part->circuit->parts[e->source];
+    for (const bp_branch *w = sensor->kind->ways; w->sort != BP_BRANCH_NONE; w++)
+        if (w->sort == BP_BRANCH_SIGNAL_SOURCE && node_of(sensor, w->from) == at &&
+            w->to != w->from)
+            find_routes(f, node_of(sensor, w->to), false, e->ground, &e->n_grounds);
+    return true;
+}
+
 /* What an input may be joined to, past no load. */
 static void add_input(finder *f, const bp_part *part, const bp_branch *way) {
+    if (add_sensor(f, part, way))
+        return;
     bp_explained *e = add_item(f, part, way, 0);
     const size_t node = node_of(part, way->from);
     if (e && cost_of(f, node, true) < BP_COST_LOAD)
@@ -205,13 +240,9 @@ static void add_input(finder *f, const bp_part *part, const bp_branch *way) {
 /* Where the plug's spark comes from: over leads and gaps, past no other plug. */
 static void add_spark(finder *f, const bp_part *part, const bp_branch *way) {
     const size_t node = node_of(part, way->from);
-    size_t n, at = node;
-    if (!(bp_graph_search(&f->graph, node, BP_GOAL_SPARK, f->path, &n) < BP_COST_LOAD))
+    size_t n, at;
+    if (!find_source(f, node, BP_GOAL_SPARK, &at, &n))
         return;
-    for (size_t i = 0; i < n; i++) {
-        const bp_edge *e = &f->graph.edges[f->path[i]];
-        at = e->node[e->node[0] == at];
-    }
     bp_explained *e = add_item(f, part, way, 0);
     if (!e)
         return;

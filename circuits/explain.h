@@ -27,8 +27,11 @@ enum { BP_MOST_ROUTES = 3 };
 typedef struct bp_explained {
     size_t part, pin[2]; /* pin 0 is the fed one */
     const char *words;   /* "the coil of", or NULL: the whole part */
-    size_t source;       /* of a spark plug: the coil that gives its spark; else BP_NONE */
-    bool listens;        /* an input: `feed` and `ground` are what its pin 0 may be joined to */
+    size_t source;       /* of a spark plug: the coil that gives its spark; of an input: the sensor
+                            that it reads, `feed` being the way from there and `ground` that of the
+                            sensor's other end; else BP_NONE */
+    bool listens;        /* an input; without a source `feed` and `ground` are what its pin 0 may be
+                            joined to */
     bool either_way;     /* its ends can change places */
     size_t n_feeds, n_grounds;
     bp_route feed[BP_MOST_ROUTES];   /* from the battery's + (the coil) to it; shortest first */

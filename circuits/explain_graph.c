@@ -12,7 +12,7 @@
 static const double costs[] = {
     [BP_BRANCH_NONE] = 1,   [BP_BRANCH_LOAD] = BP_COST_LOAD, [BP_BRANCH_DROPS] = 12,
     [BP_BRANCH_GUARDS] = 2, [BP_BRANCH_SWITCHED] = 4,        [BP_BRANCH_ONE_WAY] = 2,
-    [BP_BRANCH_SIGNAL] = 0};
+    [BP_BRANCH_SIGNAL] = 0, [BP_BRANCH_SIGNAL_SOURCE] = 0};
 
 static void add(bp_graph *g, size_t part, const size_t node[2], const size_t pin[2],
                 bp_branch_sort sort, const char *when) {
@@ -77,6 +77,8 @@ static void add_ways(bp_graph *g, const bp_part *part) {
         for (const bp_branch *w = kind->ways; w->sort != BP_BRANCH_NONE; w++) {
             if (w->sort == BP_BRANCH_SPARK_SOURCE)
                 g->spark_of[own(part, w->from)] = part->index;
+            else if (w->sort == BP_BRANCH_SIGNAL_SOURCE)
+                g->signal_of[own(part, w->from)] = part->index;
             else if (w->sort != BP_BRANCH_SIGNAL)
                 add_inside(g, part, w->from, w->to, w->sort,
                            w->sort == BP_BRANCH_SWITCHED ? w->words : NULL);
@@ -124,9 +126,10 @@ bp_status bp_graph_build(bp_graph *g, const bp_circuit *circuit) {
     g->plus = own(battery, feed->pin);
     g->minus = own(battery, feed->pin == 0 ? 1 : 0);
     g->spark_of = malloc((circuit->n_nodes + 1) * sizeof *g->spark_of);
-    g->no_memory = !g->spark_of;
-    for (size_t i = 0; g->spark_of && i < circuit->n_nodes; i++)
-        g->spark_of[i] = BP_NONE;
+    g->signal_of = malloc((circuit->n_nodes + 1) * sizeof *g->signal_of);
+    g->no_memory = !g->spark_of || !g->signal_of;
+    for (size_t i = 0; !g->no_memory && i < circuit->n_nodes; i++)
+        g->spark_of[i] = g->signal_of[i] = BP_NONE;
     for (size_t i = 0; i < circuit->n_parts && !g->no_memory; i++)
         add_part(g, &circuit->parts[i]);
     if (circuit->ideal_bond)
@@ -140,6 +143,7 @@ bp_status bp_graph_build(bp_graph *g, const bp_circuit *circuit) {
 void bp_graph_clear(bp_graph *graph) {
     free(graph->edges);
     free(graph->spark_of);
+    free(graph->signal_of);
     free(graph->live);
     free(graph->bonded);
     *graph = (bp_graph){0};
@@ -203,9 +207,17 @@ static double trace(const bp_graph *g, const reach *reached, size_t from, size_t
 }
 
 static bool is_there(const bp_graph *g, size_t node, bp_goal goal) {
-    return goal == BP_GOAL_SPARK  ? g->spark_of[node] != BP_NONE
-           : goal == BP_GOAL_FEED ? node == g->plus
-                                  : node == g->minus;
+    switch (goal) {
+    case BP_GOAL_SPARK:
+        return g->spark_of[node] != BP_NONE;
+    case BP_GOAL_SIGNAL:
+        return g->signal_of[node] != BP_NONE;
+    case BP_GOAL_FEED:
+        return node == g->plus;
+    case BP_GOAL_GROUND:
+        break;
+    }
+    return node == g->minus;
 }
 
 double bp_graph_search(const bp_graph *g, size_t from, bp_goal goal, size_t *path, size_t *n) {

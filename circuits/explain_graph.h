@@ -17,12 +17,13 @@ typedef struct bp_edge {
 } bp_edge;
 
 /* What is looked for from a load. */
-typedef enum bp_goal { BP_GOAL_GROUND, BP_GOAL_FEED, BP_GOAL_SPARK } bp_goal;
+typedef enum bp_goal { BP_GOAL_GROUND, BP_GOAL_FEED, BP_GOAL_SPARK, BP_GOAL_SIGNAL } bp_goal;
 
 typedef struct bp_graph {
     const bp_circuit *circuit;
     size_t plus, minus;  /* nodes of the battery's posts */
     size_t *spark_of;    /* by node: the coil that gives high voltage there, BP_NONE; owned */
+    size_t *signal_of;   /* by node: the sensor that gives a signal there, BP_NONE; owned */
     bool *live, *bonded; /* by node: always on +, always on -, with nothing between; owned */
     bp_edge *edges;
     size_t n;
@@ -36,7 +37,7 @@ bp_status bp_graph_build(bp_graph *graph, const bp_circuit *circuit);
 void bp_graph_clear(bp_graph *graph);
 
 /* The cheapest way from a node to a post, past all that is barred and past no part in two positions
- * at once. A feed or a spark: to + or to a coil, over nothing that is always grounded, against the
+ * at once. A feed, a spark or a signal: to +, a coil or a sensor, over nothing that is always grounded, against the
  * current; ground: to -, over nothing that is always live. Returns its cost, INFINITY when there is
  * none; *path takes its edges in order from the node, room for graph->n of them. */
 double bp_graph_search(const bp_graph *graph, size_t from, bp_goal goal, size_t *path, size_t *n);

@@ -205,8 +205,25 @@ static void tell_spark(const teller *t, const bp_explained *e) {
     }
 }
 
+/* "The input of A1 reads B1 (crank sensor) through C4 pin 1. The other end of B1 goes ..." */
+static void tell_sensor(const teller *t, const bp_explained *e) {
+    fputs(" reads ", t->f);
+    name_part(t, e->source);
+    tell_feed(t, &e->feed[0]);
+    fputc('.', t->f);
+    if (e->n_grounds == 0)
+        return;
+    fprintf(t->f, " The other end of %s goes", t->c->parts[e->source].id);
+    tell_ground(t, &e->ground[0]);
+    fputc('.', t->f);
+}
+
 static void tell_input(const teller *t, const bp_explained *e) {
     name_item(t, e);
+    if (e->source != BP_NONE) {
+        tell_sensor(t, e);
+        return;
+    }
     if (e->n_feeds + e->n_grounds == 0)
         fputs(" is joined to nothing that is fed or grounded.", t->f);
     for (size_t i = 0; i < e->n_grounds; i++) {
@@ -214,7 +231,7 @@ static void tell_input(const teller *t, const bp_explained *e) {
         tell_ground(t, &e->ground[i]);
     }
     for (size_t i = 0; i < e->n_feeds; i++) {
-        fprintf(t->f, "%s is joined to battery positive", i || e->n_grounds ? "; it also" : "");
+        fprintf(t->f, "%s joined to battery positive", i || e->n_grounds ? "; it is also" : " is");
         tell_feed(t, &e->feed[i]);
     }
     if (e->n_feeds + e->n_grounds > 0)

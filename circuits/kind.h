@@ -112,8 +112,9 @@ typedef enum bp_branch_sort {
     BP_BRANCH_ONE_WAY,      /* from the first pin to the second only */
     BP_BRANCH_SPARK,        /* a gap that the first pin's high voltage jumps to the second */
     BP_BRANCH_SPARK_SOURCE, /* the first pin gives that high voltage */
-    BP_BRANCH_SIGNAL /* the first pin listens to what it is connected to; the second is its ground
-                      */
+    BP_BRANCH_SIGNAL, /* the first pin listens to what it is joined to; the second is its ground */
+    BP_BRANCH_SIGNAL_SOURCE /* the first pin gives a signal against the second; both the same:
+                               against what the part's other ways say */
 } bp_branch_sort;
 
 typedef struct bp_branch {

@@ -96,6 +96,7 @@ static void check(const bp_part *part, bp_report *report) {
 static const bp_branch ways[] = {{BP_BRANCH_DROPS, BP_POT_PIN_1, BP_POT_PIN_3, NULL},
                                  {BP_BRANCH_DROPS, BP_POT_PIN_1, BP_POT_PIN_2, NULL},
                                  {BP_BRANCH_DROPS, BP_POT_PIN_2, BP_POT_PIN_3, NULL},
+                                 {BP_BRANCH_SIGNAL_SOURCE, BP_POT_PIN_2, BP_POT_PIN_2, NULL},
                                  {.sort = BP_BRANCH_NONE}};
 
 const bp_kind bp_kind_potentiometer = {

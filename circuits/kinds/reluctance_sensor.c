@@ -163,6 +163,11 @@ static void check(const bp_part *part, bp_report *report) {
                         "missing: 1");
 }
 
+static const bp_branch ways[] = {
+    {BP_BRANCH_SIGNAL_SOURCE, BP_RELUCTOR_PIN_1, BP_RELUCTOR_PIN_2, NULL},
+    {BP_BRANCH_SIGNAL_SOURCE, BP_RELUCTOR_PIN_2, BP_RELUCTOR_PIN_1, NULL},
+    {.sort = BP_BRANCH_NONE}};
+
 const bp_kind bp_kind_reluctance_sensor = {
     .id = "reluctance-sensor",
     .words = "reluctance sensor",
@@ -172,6 +177,7 @@ const bp_kind bp_kind_reluctance_sensor = {
     .pins = pins,
     .params = params,
     .modes = modes,
+    .ways = ways,
     .access = 10,
     .fit = 20,
     .price = 35,

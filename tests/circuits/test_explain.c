@@ -170,6 +170,36 @@ static void a_plug_and_its_coil(void **state) {
     bp_circuit_free(&circuit);
 }
 
+/* A coil before a wheel feeds nothing and is fed by nothing: the input reads it, and its other end
+ * is followed to ground. A slider is read, its track is fed and grounded like any load. */
+static void inputs_and_their_sensors(void **state) {
+    (void)state;
+    static const char *const want[] = {
+        "The input of A1 reads B1 (crank sensor) through C4 pin 1. The other end of B1 goes "
+        "through "
+        "C4 pin 2 and A1 to battery negative.",
+        "The module of A1 is fed from battery positive directly. Its ground goes straight to "
+        "battery negative. Nothing switches it. No fuse guards it.",
+        "The input of A2 reads B2 directly.",
+        "The module of A2 is fed from battery positive directly. Its ground goes straight to "
+        "battery negative. Nothing switches it. No fuse guards it.",
+        "B2 is fed from battery positive through U. Its ground goes straight to battery negative. "
+        "Nothing switches it. U (5 A) guards it.",
+        NULL};
+    bp_circuit *circuit = loaded(
+        "B: {kind: battery}, A1: {kind: speed-input}, C4: {kind: connector, cavities: "
+        "2}, "
+        "B1: {kind: reluctance-sensor, label: crank sensor}, A2: {kind: module-input}, "
+        "U: {kind: fuse, rating: 5 A}, B2: {kind: potentiometer}",
+        "W1: {from: B.+, to: A1.15}, W2: {from: A1.31, to: B.-}, W3: {from: A1.in, to: C4.a1}, "
+        "W4: {from: A1.return, to: C4.a2}, W5: {from: C4.b1, to: B1.1}, W6: {from: C4.b2, to: "
+        "B1.2}, "
+        "W7: {from: B.+, to: A2.15}, W8: {from: A2.31, to: B.-}, W9: {from: A2.in, to: B2.2}, "
+        "W10: {from: B.+, to: U.1}, W11: {from: U.2, to: B2.1}, W12: {from: B2.3, to: B.-}");
+    says(circuit, want);
+    bp_circuit_free(&circuit);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_relay_and_its_load),
@@ -177,6 +207,7 @@ int main(void) {
         cmocka_unit_test(ways_through_a_contact_that_throws_over),
         cmocka_unit_test(inputs_and_one_way_streets),
         cmocka_unit_test(a_plug_and_its_coil),
+        cmocka_unit_test(inputs_and_their_sensors),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

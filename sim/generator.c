@@ -59,14 +59,13 @@ static const bp_law needed = {.id = "emf-needed",
 
 /* What pushes the node of the phase current #0. The regulator's: $0 A for each volt that is missing
  * at #1 of $1 V, and $2 A. At full field ($3 is 1): the current itself, so that its resistor of 1
- * ohm cancels out, and what is left of the emf #2 beside the one needed #3; below no current a line
- * of 4 MV an ampere takes over, since a flat line there would let Newton's method jump to and fro.
- */
+ * ohm cancels out, and the emf that is left, #2; below no current a line of 4 MV an ampere takes
+ * over, since a flat line there would let Newton's method jump to and fro. */
 #define BELOW "2e6*(sqrt(#0*#0+1e-14)-#0)"
 static const bp_law amperes = {.id = "phase-current",
-                               .n_controls = 4,
+                               .n_controls = 3,
                                .n_params = 4,
-                               .spice = "$0*($1-#1)+$2+$3*(#0+#2-#3+" BELOW ")"};
+                               .spice = "$0*($1-#1)+$2+$3*(#0+#2+" BELOW ")"};
 
 /* The field current: that of the emf needed #0, as a share $0 of the full iron's, $1 A of knee and
  * $2 A of remanence; where it is not regulated ($0 and $2 are 0), that of full duty #1 times $3. */
@@ -79,13 +78,14 @@ static const bp_law starting_field = {.id = "field-at-start",
                                       .n_params = 4,
                                       .spice = STEADY_FIELD "*(1-min(1,1e9*time))"};
 
-/* Direct current: $0 for each ampere #0 of a phase. */
+/* Direct current: $0 for each ampere #0 of a phase; and what remanence alone gives: $1 siemens up
+ * to $2 V of the bus #1. */
 static const bp_law rectified = {
-    .id = "rectified", .n_controls = 1, .n_params = 1, .spice = "$0*#0"};
+    .id = "rectified", .n_controls = 2, .n_params = 3, .spice = "$0*#0+$1*uramp($2-#1)"};
 static const bp_law rectified_at_start = {.id = "rectified-at-start",
-                                          .n_controls = 1,
-                                          .n_params = 1,
-                                          .spice = "$0*#0*(1-min(1,1e9*time))"};
+                                          .n_controls = 2,
+                                          .n_params = 3,
+                                          .spice = "($0*#0+$1*uramp($2-#1))*(1-min(1,1e9*time))"};
 
 enum {
     FULL_UNIT,
@@ -99,7 +99,7 @@ enum {
     FIELD_UNIT = AMPERES + 4,
     FIELD,
     DIRECT = FIELD + 4,
-    N_MEAN
+    N_MEAN = DIRECT + 3
 };
 _Static_assert((int)N_MEAN == (int)BP_GENERATOR_MEAN_VALUES, "as told in the header");
 
@@ -124,13 +124,16 @@ void bp_generator_mean(bp_builder *b, bp_generator_nodes *n, bool in_time) {
     const size_t with_amps[2][2] = {{amps, 0}, {n->bus, n->housing}};
     bp_build_law(b, &needed, 0, asked, with_amps);
     bp_build_resistor(b, amps, 0);
-    const size_t decides[4][2] = {{amps, 0}, {n->seen, 0}, {most, 0}, {asked, 0}};
+    const size_t decides[3][2] = {{amps, 0}, {n->seen, 0}, {most, asked}};
     bp_build_law(b, &amperes, 0, amps, decides);
     const size_t leads[2][2] = {{asked, 0}, {n->full, 0}};
     n->field = bp_driven_node(b, in_time ? &starting_field : &steady_field, leads);
-    const size_t gives[1][2] = {{amps, 0}};
+    const size_t gives[2][2] = {{amps, 0}, {n->bus, n->housing}};
     bp_build_law(b, in_time ? &rectified_at_start : &rectified, n->housing, n->bus, gives);
 }
+
+/* Behind its own resistance and that of diodes that hardly conduct, S: from memory. */
+static const double remanence_siemens = 0.1;
 
 /* A machine that stands still is given so much of a spin, rad/s, that nothing divides by 0; what it
  * gives is multiplied by nothing. */
@@ -156,7 +159,15 @@ void bp_generator_mean_values(double *value, const bp_generator *g, const bp_tur
     value[FIELD + 1] = g->knee;
     value[FIELD + 2] = regulated ? t->residual : 0;
     value[FIELD + 3] = regulated || t->regime == BP_FIELD_OFF || t->transistor_open ? 0 : 1;
-    value[DIRECT] = t->regime == BP_UNFED || !(t->omega > 0) ? 0 : t->left.direct;
+    const bool unfed = t->regime == BP_UNFED;
+    value[DIRECT] = unfed || !(t->omega > 0) ? 0 : t->left.direct;
+    value[DIRECT + 1] = unfed ? remanence_siemens : 0;
+    value[DIRECT + 2] = bp_generator_remanence(g, t);
+}
+
+double bp_generator_remanence(const bp_generator *g, const bp_turning *t) {
+    static const double drop = 0.55; /* at milliamperes */
+    return fmax(sqrt(3) * bp_generator_emf(g, t->omega, t->residual) - drop, 0);
 }
 
 double bp_generator_field(const bp_view *view, size_t slot) {

@@ -84,12 +84,14 @@ typedef struct bp_generator_nodes {
     size_t field, full;           /* out: nodes whose volts are the field current in amperes, and
                                      what it would be at full duty */
 } bp_generator_nodes;
-enum { BP_GENERATOR_MEAN_VALUES = 21 };
+enum { BP_GENERATOR_MEAN_VALUES = 23 };
 /* The field's node is made, with 1 ohm to node 0; in_time it is only led by the average until the
  * run's start is over, and the direct current is cut off then. */
 void bp_generator_mean(bp_builder *b, bp_generator_nodes *n, bool in_time);
 void bp_generator_mean_values(double *value, const bp_generator *g, const bp_turning *t);
 
+/* Before the exciter diodes what remanence alone gives behind one diode of the bridge, V. */
+double bp_generator_remanence(const bp_generator *g, const bp_turning *t);
 /* The field current of a solution, A; slot: the first of the average's. */
 double bp_generator_field(const bp_view *view, size_t slot);
 /* The regime that follows from a solution with t->regime other than BP_UNFED; `seen` as above. */

@@ -78,25 +78,29 @@ static void make_traces(owned *o, const bp_circuit *c, const bp_scope_asked *ask
 
 static void make_events(owned *o, const bp_circuit *c, const bp_wave_result *r) {
     bp_scope_event *event = bp_store_get(&o->store, r->n_events, sizeof *event);
+    size_t n = 0;
     for (size_t i = 0; event && i < r->n_events; i++) {
         const bp_wave_event *e = &r->event[i];
         const bp_part *part = &c->parts[e->part];
         const bp_model *model = bp_models[bp_kind_index(part->kind)];
         const bp_wave_tell *tell = e->which >= 0 ? &model->wave->tells[e->which] : NULL;
-        event[i] = (bp_scope_event){.time = e->time,
+        if (tell && !tell->words)
+            continue;
+        event[n] = (bp_scope_event){.time = e->time,
                                     .part = bp_store_copy(&o->store, part->id),
                                     .value = e->value,
                                     .unit = tell ? tell->unit : BP_UNIT_NONE};
         if (tell) {
-            event[i].id = tell->id;
-            event[i].words = bp_store_print(&o->store, tell->words, part->id);
+            event[n].id = tell->id;
+            event[n].words = bp_store_print(&o->store, tell->words, part->id);
         } else {
-            event[i].id = model->positions[-1 - e->which];
-            event[i].words = bp_store_print(&o->store, "%s: %s", part->id, event[i].id);
+            event[n].id = model->positions[-1 - e->which];
+            event[n].words = bp_store_print(&o->store, "%s: %s", part->id, event[n].id);
         }
+        n++;
     }
     o->run.events = event;
-    o->run.n_events = r->n_events;
+    o->run.n_events = n;
 }
 
 /* What people noticed over the run: the wave blocks look at how it stood at its end. */

@@ -330,7 +330,9 @@ static bool step(bp_session *s, double *volts) {
 }
 
 /* A step begins where the last one ended and keeps its pivots. If that leads nowhere, the deck is
- * loaded anew, and the solver begins from nothing. */
+ * loaded anew, and the solver begins from nothing; if that does not either, it may begin from a
+ * circuit that conducts everywhere and take that away by and by (gmin and source stepping), which
+ * costs a hundred times as much. */
 static bool solve(bp_session *s, const double *values, bool all_sites, double *volts) {
     const bp_deck *deck = s->deck;
     if (!begin(s, values))
@@ -342,6 +344,12 @@ static bool solve(bp_session *s, const double *values, bool all_sites, double *v
     if (s->lost || !bp_session_load(s, deck, values))
         return false;
     close_bank(s, all_sites);
+    if (step(s, volts))
+        return true;
+    if (s->lost || !bp_session_load(s, deck, values))
+        return false;
+    close_bank(s, all_sites);
+    command(s, "optran 1 1 1 0 0 0");
     return step(s, volts);
 }
 

@@ -107,11 +107,11 @@ static const bp_param_decl params[] =
                               .source = "3 to 10 mV a kelvin: handbooks, from memory"},
      [BP_ALTERNATOR_BAND] = {.key = "band",
                              .unit = BP_UNIT_VOLT,
-                             .def = 0.15,
+                             .def = 0.05,
                              .lo = 0.01,
                              .hi = 2,
                              .words = "change of voltage between full field and none",
-                             .source = "0.1 to 0.3 V from no load to full load: data-sheet "
+                             .source = "0.05 to 0.2 V from no load to full load: data-sheet "
                                        "typical, from memory"},
      [BP_ALTERNATOR_BACKUP] =
          {.key = "backup",

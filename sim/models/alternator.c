@@ -16,6 +16,7 @@
 #include "circuits/kinds/diode.h"
 #include "sim/generator.h"
 #include "sim/module.h"
+#include "sim/ripple.h"
 #include "sim/wave.h"
 #include "sim/winding.h"
 
@@ -52,11 +53,26 @@ static const bp_law seen = {.id = "regulator-sees",
                             .n_params = 1,
                             .spice = "0.5*(#0+#1-$0+sqrt((#0-#1+$0)*(#0-#1+$0)+1e-4))"};
 
-/* What of the field current #0 comes through D+ #1, on the average: the duty, which is its share of
- * the current #2 at full duty; none when D+ is below the housing. What the regulator may ask for
- * beyond full duty, until that is seen, is not drawn. */
-#define DRAWN_ON_AVERAGE "min(#0,#2)*min(#0,#2)/(#2+1e-6)*0.5*(1+tanh(8*(#1-0.4)))"
-static const bp_law drawn = {.id = "field-drawn", .n_controls = 3, .spice = DRAWN_ON_AVERAGE};
+/* What the field takes on the average: without a field of its own making, $0 is 1, the full current
+ * #1 at D+ #0, as long as that is above the housing; else of the current #0 the duty, which is its
+ * share of the full one #1. The first is taken from D+, the other before the exciter diodes: taken
+ * behind them it would, by what they drop, move what the regulator sees and so itself. What the
+ * regulator may ask for beyond full duty, until that is seen, is not drawn. */
+#define TAKEN_UNFED "$0*#1*0.5*(1+tanh(8*(#0-0.4)))"
+#define TAKEN_FED "$0*min(#0,#1)*min(#0,#1)/(#1+1e-6)"
+#define AT_START "*(1-min(1,1e9*time))"
+static const bp_law taken_unfed = {
+    .id = "field-unfed", .n_controls = 2, .n_params = 1, .spice = TAKEN_UNFED};
+static const bp_law taken_fed = {
+    .id = "field-fed", .n_controls = 2, .n_params = 1, .spice = TAKEN_FED};
+static const bp_law taken_unfed_at_start = {
+    .id = "field-unfed-at-start", .n_controls = 2, .n_params = 1, .spice = TAKEN_UNFED AT_START};
+static const bp_law taken_fed_at_start = {
+    .id = "field-fed-at-start", .n_controls = 2, .n_params = 1, .spice = TAKEN_FED AT_START};
+
+/* What the exciter diodes drop with a field on them, V: data-sheet typical. */
+static const double exciter_drop = 0.85;
+static const double exciter_siemens = 5; /* stiff, beside a lamp */
 
 /* Beyond $0 V its diodes break down, next to a short. */
 static const bp_law avalanche = {
@@ -66,10 +82,11 @@ static const bp_law avalanche = {
  * data-sheet typical, from memory. */
 static const double breakdown = 28;
 
-/* What reaches D+ of the bus #0, over the housing as #1 is: a share $1 of it, through $0 siemens. A
- * fault that leaves D+ unfed for a part of each turn takes that part away on the average. */
+/* What reaches D+ #1 of the bus #0 of a machine with field: a share $1 of it, less $2 V, through $0
+ * siemens. A fault that leaves D+ unfed for a part of each turn takes that part away on the
+ * average. It goes both ways, since the field takes at D+ what comes in there from elsewhere. */
 static const bp_law reaches = {
-    .id = "exciter", .n_controls = 2, .n_params = 2, .spice = "$0*($1*#0-#1)"};
+    .id = "exciter", .n_controls = 2, .n_params = 3, .spice = "$0*($1*#0-$2-#1)"};
 
 typedef struct nodes {
     size_t out, sense, smooth[2];
@@ -96,13 +113,23 @@ static nodes sense_elements(bp_builder *b, const bp_part *part) {
     return n;
 }
 
+static void field_takes(bp_builder *b, const bp_generator_nodes *m, const bp_law *unfed,
+                        const bp_law *fed) {
+    const size_t at_exciter[2][2] = {{m->exciter, m->housing}, {m->full, 0}};
+    const size_t at_bus[2][2] = {{m->field, 0}, {m->full, 0}};
+    bp_build_law(b, unfed, m->exciter, m->housing, at_exciter);
+    bp_build_law(b, fed, m->bus, m->housing, at_bus);
+}
+
 enum {
     MEAN = COMMON,
-    OUT_SERIES = MEAN + BP_GENERATOR_MEAN_VALUES,
+    TAKEN = MEAN + BP_GENERATOR_MEAN_VALUES,
+    OUT_SERIES = TAKEN + 2,
     OUT_SHORT,
     HOUSING_SHORT,
+    EXCITER_SERIES,
     REACHES,
-    AVALANCHE = REACHES + 2
+    AVALANCHE = REACHES + 3
 };
 
 static void elements(bp_builder *b, const bp_part *part) {
@@ -110,13 +137,13 @@ static void elements(bp_builder *b, const bp_part *part) {
     bp_generator_nodes *m = &n.machine;
     const size_t behind = bp_build_node(b), exciter = bp_build_node(b);
     bp_generator_mean(b, m, false);
-    const size_t takes[3][2] = {{m->field, 0}, {m->exciter, m->housing}, {m->full, 0}};
-    bp_build_law(b, &drawn, m->exciter, m->housing, takes);
+    field_takes(b, m, &taken_unfed, &taken_fed);
     bp_build_resistor(b, behind, n.out);
     bp_build_resistor(b, m->bus, n.out);
     bp_build_resistor(b, m->bus, m->housing);
-    const size_t halves[2][2] = {{exciter, m->housing}, {m->exciter, m->housing}};
-    bp_build_law(b, &reaches, exciter, m->exciter, halves);
+    bp_build_resistor(b, exciter, m->exciter);
+    const size_t ends[2][2] = {{m->bus, m->housing}, {m->exciter, m->housing}};
+    bp_build_law(b, &reaches, m->bus, m->exciter, ends);
     const size_t across[1][2] = {{m->bus, m->housing}};
     bp_build_law(b, &avalanche, m->bus, m->housing, across);
     bp_build_diode(b, m->bus, behind, 3 * BP_GENERATOR_SATURATION, BP_GENERATOR_EMISSION);
@@ -237,8 +264,12 @@ static void values(const bp_view *view, double *value) {
         !fed && bp_view_has(view, BP_ALTERNATOR_POSITIVE_SHORTED) ? g.ohm : BP_OPEN_OHM;
     value[HOUSING_SHORT] =
         !fed && bp_view_has(view, BP_ALTERNATOR_NEGATIVE_SHORTED) ? g.ohm : BP_OPEN_OHM;
-    value[REACHES] = 3 / BP_DIODE_SERIES_OHM;
-    value[REACHES + 1] = fed ? hurt_of(view).exciter : 1;
+    value[EXCITER_SERIES] = fed ? BP_OPEN_OHM : BP_DIODE_SERIES_OHM / 3;
+    value[REACHES] = fed ? exciter_siemens : 0;
+    value[REACHES + 1] = hurt_of(view).exciter;
+    value[REACHES + 2] = exciter_drop;
+    value[TAKEN] = !fed && !turning.transistor_open;
+    value[TAKEN + 1] = fed;
     value[AVALANCHE] = breakdown;
 }
 
@@ -247,14 +278,15 @@ static double exciter_volts(const bp_view *view) {
            bp_view_pin_volts(view, BP_ALTERNATOR_PIN_31);
 }
 
-/* With the field that lamp and remanence give, do the lines' peaks open the exciter diodes; and
- * would it then hold itself? */
+/* With the field that lamp and remanence give, and D+ not pulled down, do the lines' peaks open the
+ * exciter diodes; and would it then hold itself? */
 static bool would_start(const bp_view *view) {
     const bp_generator g = generator_of(view);
     const bp_turning t = turning_of(view);
     const double lines =
         sqrt(3) * bp_generator_emf(&g, t.omega, bp_generator_field(view, MEAN) + t.residual);
-    return lines > fmax(exciter_volts(view), TRANSISTOR_DROP) + 2 * first_drop;
+    const bool shorted = exciter_volts(view) < fmin(bp_generator_remanence(&g, &t), 1) / 4;
+    return !shorted && lines > fmax(exciter_volts(view), TRANSISTOR_DROP) + 2 * first_drop;
 }
 
 static bp_move next(const bp_view *view) {
@@ -341,13 +373,10 @@ static const bp_law made = {.id = "field-made",
 static const bp_law drawn_in_time = {.id = "field-drawn-in-time",
                                      .n_controls = 3,
                                      .spice = "#0*#1*0.5*(1+tanh(8*(#2-0.4)))*min(1,1e9*time)"};
-static const bp_law drawn_at_start = {.id = "field-drawn-at-start",
-                                      .n_controls = 3,
-                                      .spice = DRAWN_ON_AVERAGE "*(1-min(1,1e9*time))"};
-
 enum {
     T_MEAN = COMMON,
-    T_OUT_SERIES = T_MEAN + BP_GENERATOR_MEAN_VALUES,
+    T_TAKEN = T_MEAN + BP_GENERATOR_MEAN_VALUES,
+    T_OUT_SERIES = T_TAKEN + 2,
     T_DUTY_UNIT,
     T_DUTY,
     T_MADE = T_DUTY + 2,
@@ -384,8 +413,7 @@ static void start_elements(bp_builder *b, nodes *n) {
     bp_generator_nodes *m = &n->machine;
     const size_t behind = bp_build_node(b);
     bp_generator_mean(b, m, true);
-    const size_t takes[3][2] = {{m->field, 0}, {m->exciter, m->housing}, {m->full, 0}};
-    bp_build_law(b, &drawn_at_start, m->exciter, m->housing, takes);
+    field_takes(b, m, &taken_unfed_at_start, &taken_fed_at_start);
     bp_build_resistor(b, behind, n->out);
     bp_build_diode(b, m->bus, behind, 3 * BP_GENERATOR_SATURATION, BP_GENERATOR_EMISSION);
     bp_build_diode(b, m->bus, m->exciter, 3 * BP_DIODE_SATURATION, BP_DIODE_EMISSION);
@@ -440,6 +468,8 @@ static void values_in_time(const bp_view *view, double *value) {
     sense_values(view, value);
     bp_generator_mean_values(&value[T_MEAN], &g, &turning);
     value[T_MADE] = turning.field_siemens;
+    value[T_TAKEN] = !is_fed(view) && !turning.transistor_open;
+    value[T_TAKEN + 1] = is_fed(view);
     value[T_DUTY_UNIT] = unit_ohm;
     value[T_DUTY] = turning.volts;
     value[T_DUTY + 1] = turning.band;
@@ -456,13 +486,57 @@ static void values_in_time(const bp_view *view, double *value) {
  * milliseconds. */
 #define RUN_UP 0.04
 
-enum { N_MEMORY = 1 };
+/* Steps a period of a phase, so that the pulses are round. */
+static const double steps_a_period = 144;
+
+enum { TELL_RIPPLE, TELL_PULSES };
+static const bp_wave_tell tells[] = {
+    [TELL_RIPPLE] = {.id = "ripple",
+                     .unit = BP_UNIT_VOLT,
+                     .value_id = "ripple",
+                     .value_words = "ripple at the output, peak to peak"},
+    [TELL_PULSES] = {.id = "pulses",
+                     .unit = BP_UNIT_HERTZ,
+                     .value_id = "pulses",
+                     .value_words = "pulses of the output"},
+    {.id = NULL}};
+
+/* Amperes out of B+ at an instant. */
+static double amps_in_time(const bp_view *view) {
+    double sum = 0;
+    for (size_t i = 0; i < 3; i++) {
+        const size_t diode = T_PHASE + i * PER_PHASE + DIODE;
+        sum +=
+            bp_view_current(view, diode + POSITIVE) + bp_view_current(view, diode + POSITIVE_SHORT);
+    }
+    return sum;
+}
+
+/* Below this it gives nothing whose ripple would mean anything, A. */
+static const double least_amps = 0.02;
 
 static bool instant(bp_moment *m) {
     const double omega = turning_of(&m->view).omega;
-    if (omega > 0)
-        bp_moment_fine(m, 2 * pi / omega / 72);
+    const double volts = out_volts(&m->view);
+    double *k = m->memory;
+    if (!(omega > 0)) {
+        k[BP_RIPPLE_MEAN_VOLTS] = volts;
+        return false;
+    }
+    const double pair = 4 * pi / omega; /* two periods of a phase */
+    bp_moment_fine(m, pair / 2 / steps_a_period);
+    const bool whole = bp_ripple_watch(k, m->before, m->time, pair, amps_in_time(&m->view), volts);
+    bp_moment_wake(m, bp_ripple_ends(k, pair));
+    if (whole && k[BP_RIPPLE_MEAN_AMPS] > least_amps) {
+        bp_moment_tell(m, TELL_RIPPLE, k[BP_RIPPLE_VOLTS]);
+        bp_moment_tell(m, TELL_PULSES, k[BP_RIPPLE_PULSES]);
+    }
     return false;
+}
+
+static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
+    say(&m->view, m->memory[BP_RIPPLE_MEAN_AMPS], m->memory[BP_RIPPLE_MEAN_VOLTS],
+        bp_view_current(&m->view, SEEN_UNIT), out);
 }
 
 static const char *const positions[] = {"without field", "regulates", "full field", "field off",
@@ -471,9 +545,12 @@ static const char *const says[] = {"normal", "weak", "off", "dead", "overcharges
 
 static const bp_wave_model wave = {.elements = elements_in_time,
                                    .values = values_in_time,
-                                   .n_memory = N_MEMORY,
+                                   .n_memory = BP_RIPPLE_MEMORY,
                                    .instant = instant,
                                    .run_up = RUN_UP,
+                                   .tells = tells,
+                                   .behave = behave_in_time,
+                                   .says = says,
                                    .own_positions = true};
 
 const bp_model bp_model_alternator = {

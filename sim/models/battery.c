@@ -119,7 +119,7 @@ static const bp_law holds = {.id = "plates",
                              .n_controls = 1,
                              .n_params = 3,
                              .spice = "$0*(exp(min(" TAFEL ",3))*(1+uramp(" TAFEL
-                                      "-3))-$2)+1e4*0.5*(#0-sqrt(#0*#0+1e-8)+1e-4)"};
+                                      "-3))-$2)+1.5e3*(#0-sqrt(#0*#0+1e-8)+1e-4)"};
 static const double tafel_volts = 0.61;
 
 /* Charge on the plates' surface: of the order of a farad for each ampere-hour, from memory. Ripple

@@ -19,9 +19,11 @@
 #define KIN_VOLTS_OWN 0.5
 #define KIN_PART_OWN 1.0
 
+/* Nearer to a pole than this, V, places differ by the meter's counts only. */
+#define LEAST_POLE 0.002
 /* What moves a reading by less than this, V, is not kept: a hundredth of the lowest count. */
 #define LEAST_MOVE 1e-5
-/* Moves are stretched by no more than this from a leader to a row, nor shrunk by more. */
+/* Moves are stretched by no more than this from a leader to a row. */
 #define MOST_STRETCH 10.0
 /* A supply that has next to nothing left is no measure. */
 #define MOST_PART 2.0
@@ -32,6 +34,12 @@ typedef struct leader {
 
 static bool is_number(const bp_look *look, size_t i) {
     return (look->sort[i] & ~BP_CELL_FIRM) == BP_CELL_VALUE;
+}
+
+/* What lies between a reading and the nearer pole of the supply. */
+static double pole_of(const bp_look *look, size_t i, size_t s) {
+    const double low = fabs(look->volts[i]), high = fabs(look->supply[s] - look->volts[i]);
+    return isfinite(high) ? fmin(low, high) : low;
 }
 
 static bool are_near(const bp_atlas *a, size_t row, size_t other, size_t s) {
@@ -45,32 +53,31 @@ static bool are_near(const bp_atlas *a, size_t row, size_t other, size_t s) {
             return false;
         if (!is_number(x, i))
             continue;
-        const double low = fabs(x->volts[i]), high = fabs(x->supply[s] - x->volts[i]);
-        const double pole = isfinite(high) ? fmin(low, high) : low;
-        if (fabs(x->volts[i] - y->volts[i]) > volts + part * pole)
+        if (fabs(x->volts[i] - y->volts[i]) > volts + part * pole_of(x, i, s))
             return false;
     }
     return true;
 }
 
-static double distance(const bp_look *x, const bp_look *y, size_t first, size_t last) {
+/* Relative to what lies between them and the pole, since moves are fitted by that. */
+static double distance(const bp_atlas *a, const bp_look *x, const bp_look *y, size_t s) {
     double sum = 0;
-    for (size_t i = first; i < last; i++)
+    for (size_t i = s * a->n_places; i < (s + 1) * a->n_places; i++)
         if (is_number(x, i))
-            sum += fabs(x->volts[i] - y->volts[i]);
+            sum += fabs(x->volts[i] - y->volts[i]) /
+                   (fmin(pole_of(x, i, s), pole_of(y, i, s)) + LEAST_POLE);
     return sum;
 }
 
 /* The leader that reads most like the row, of those that are near: a few hundredths of a volt along
  * a way may be all that tells a current from none. */
 static size_t nearest(const bp_atlas *a, const leader *list, size_t n, size_t row, size_t s) {
-    const size_t first = s * a->n_places, last = first + a->n_places;
     size_t best = n;
     double least = INFINITY;
     for (size_t k = 0; k < n; k++) {
         if (!are_near(a, list[k].row, row, s))
             continue;
-        const double far = distance(&a->look[list[k].row], &a->look[row], first, last);
+        const double far = distance(a, &a->look[list[k].row], &a->look[row], s);
         if (far < least) {
             least = far;
             best = k;
@@ -203,7 +210,7 @@ static void add_set(const bp_kin_sets *k, size_t at, double times, double *moves
  * from running away there. */
 static double slope_ratio(double own, double kin) {
     const double ratio = own * (1 - own) / (kin * (1 - kin));
-    return isfinite(ratio) && ratio > 0 ? fmin(fmax(ratio, 1 / MOST_STRETCH), MOST_STRETCH) : 1;
+    return isfinite(ratio) && ratio > 0 ? fmin(ratio, MOST_STRETCH) : 1;
 }
 
 /* A place stands at a part x of the supply. What the supply does it does in that part; what the

@@ -17,6 +17,16 @@ enum { OUTPUT, SUPPLY };
 /* Once awake a module keeps on this much below the voltage it starts at, V. */
 static const double hysteresis = 0.5;
 
+/* What lets no more than so much through: $0 siemens up to $1 V, hardly more beyond; the line is
+ * not quite flat, for the solver. */
+static const bp_law held = {
+    .id = "held", .n_controls = 1, .n_params = 2, .spice = "$0*(#0-0.999*uramp(#0-$1))"};
+
+static bool holds(const bp_part *part) { return !isnan(part->param[BP_DRIVER_HOLD]); }
+
+/* Slots of that law, where there is one. */
+enum { HELD = SUPPLY + 1, N_HELD = 2 };
+
 static const bp_stage stage = {BP_DRIVER_OUTPUT_OPEN, BP_DRIVER_OUTPUT_SHORTED, BP_DRIVER_WEAK,
                                BP_DRIVER_LEAKY};
 
@@ -24,20 +34,46 @@ static void elements(bp_builder *b, const bp_part *part) {
     size_t ground = bp_build_own(b, part, BP_DRIVER_PIN_31);
     bp_build_live(b, bp_build_resistor(b, bp_build_own(b, part, BP_DRIVER_PIN_OUT), ground));
     bp_build_resistor(b, bp_build_own(b, part, BP_DRIVER_PIN_15), ground);
+    const size_t across[1][2] = {{bp_build_own(b, part, BP_DRIVER_PIN_OUT), ground}};
+    if (holds(part))
+        bp_build_live(b, bp_build_law(b, &held, across[0][0], ground, across));
 }
 
 /* What a run keeps: whether the output is on, and the kick of the load that it let go. */
-enum { SWITCHED_ON, KICK, KICK_TOLD, N_MEMORY };
+enum { SWITCHED_ON, KICK, KICK_TOLD, HOLDING, N_MEMORY };
 
 static bool is_on(const bp_view *view) {
     return view->memory ? view->memory[SWITCHED_ON] != 0 : view->position == BP_STAGE_ON;
 }
 
+/* In steady state the peak is long over. */
+static bool is_holding(const bp_view *view) {
+    return holds(view->part) && is_on(view) && (!view->memory || view->memory[HOLDING] != 0);
+}
+
 static void values(const bp_view *view, double *value) {
     const double *param = view->param;
-    value[OUTPUT] = bp_stage_ohm(view, &stage, is_on(view), param[BP_DRIVER_ON_RESISTANCE],
-                                 param[BP_DRIVER_LEAKAGE]);
+    const bool holding = is_holding(view);
+    value[OUTPUT] = bp_stage_ohm(view, &stage, is_on(view) && !holding,
+                                 param[BP_DRIVER_ON_RESISTANCE], param[BP_DRIVER_LEAKAGE]);
     value[SUPPLY] = 12 / param[BP_DRIVER_DRAW]; /* the draw is stated at 12 V */
+    if (!holds(view->part))
+        return;
+    const double ohm = bp_view_how_bad(view, BP_DRIVER_WEAK, param[BP_DRIVER_ON_RESISTANCE]);
+    value[HELD] = holding && !bp_view_has(view, BP_DRIVER_OUTPUT_OPEN) ? 1 / ohm : 0;
+    value[HELD + 1] = ohm * param[BP_DRIVER_HOLD];
+}
+
+static double output_volts(const bp_view *view) {
+    return bp_view_pin_volts(view, BP_DRIVER_PIN_OUT) - bp_view_pin_volts(view, BP_DRIVER_PIN_31);
+}
+
+/* Through the output, held or not, A. */
+static double output_amps(const bp_view *view) {
+    double amps = bp_view_current(view, OUTPUT);
+    if (holds(view->part))
+        amps += bp_view_value(view, HELD) * fmin(output_volts(view), bp_view_value(view, HELD + 1));
+    return amps;
 }
 
 static double feed_volts(const bp_view *view) {
@@ -55,7 +91,7 @@ static bool asked(const bp_view *view) {
 }
 
 static bp_move next(const bp_view *view) {
-    return bp_stage_next(view, asked(view) && alive(view), bp_view_current(view, OUTPUT),
+    return bp_stage_next(view, asked(view) && alive(view), output_amps(view),
                          view->param[BP_DRIVER_LIMIT]);
 }
 
@@ -75,8 +111,6 @@ static bool strained(const bp_view *view, char *words, size_t size) {
 
 /* In time: the rhythm, and what saves the output from the kick of a winding. */
 
-enum { CLAMP = SUPPLY + 1 };
-
 /* Beyond $0 volts $1 siemens, below next to nothing; the corner is a hundredth of a volt wide. */
 static const bp_law clamped = {.id = "output-clamp",
                                .n_controls = 1,
@@ -89,6 +123,9 @@ static const double clamp_siemens = 10;
 /* Edges of an output for windings and motors: data-sheet typical, from memory. */
 static const double edge_seconds = 5e-6;
 
+/* How closely a peak is met, s: at some amperes a millisecond well within its tolerance. */
+static const double peak_step = 2e-6;
+
 static void elements_in_time(bp_builder *b, const bp_part *part) {
     const size_t out = bp_build_own(b, part, BP_DRIVER_PIN_OUT);
     const size_t ground = bp_build_own(b, part, BP_DRIVER_PIN_31);
@@ -98,12 +135,13 @@ static void elements_in_time(bp_builder *b, const bp_part *part) {
 }
 
 static void values_in_time(const bp_view *view, double *value) {
+    const size_t clamp = HELD + (holds(view->part) ? N_HELD : 0);
     values(view, value);
-    value[CLAMP] = view->param[BP_DRIVER_CLAMP];
-    value[CLAMP + 1] = bp_view_has(view, BP_DRIVER_OUTPUT_OPEN) ? 1 / BP_OPEN_OHM : clamp_siemens;
+    value[clamp] = view->param[BP_DRIVER_CLAMP];
+    value[clamp + 1] = bp_view_has(view, BP_DRIVER_OUTPUT_OPEN) ? 1 / BP_OPEN_OHM : clamp_siemens;
 }
 
-enum { TELL_ON, TELL_OFF, TELL_KICK };
+enum { TELL_ON, TELL_OFF, TELL_KICK, TELL_PEAK };
 static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switches on"},
                                      [TELL_OFF] = {.id = "off",
                                                    .words = "%s switches off",
@@ -118,11 +156,15 @@ static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switc
                                                     .unit = BP_UNIT_VOLT,
                                                     .value_id = "kick",
                                                     .value_words = "voltage kick of the load"},
+                                     [TELL_PEAK] = {.id = "peak",
+                                                    .words = "%s has its peak and only holds now",
+                                                    .unit = BP_UNIT_AMPERE,
+                                                    .value_id = "peak-current",
+                                                    .value_words = "peak current",
+                                                    .since = "on",
+                                                    .span_id = "time-to-peak",
+                                                    .span_words = "time to the peak"},
                                      {.id = NULL}};
-
-static double output_volts(const bp_view *view) {
-    return bp_view_pin_volts(view, BP_DRIVER_PIN_OUT) - bp_view_pin_volts(view, BP_DRIVER_PIN_31);
-}
 
 /* Told when it has fallen well below its peak. */
 static void watch_kick(bp_moment *m) {
@@ -148,7 +190,22 @@ static bool wanted_on(bp_moment *m) {
            alive(view);
 }
 
-static void begin(bp_moment *m) { m->memory[SWITCHED_ON] = m->view.position == BP_STAGE_ON; }
+static void begin(bp_moment *m) {
+    m->memory[SWITCHED_ON] = m->memory[HOLDING] = m->view.position == BP_STAGE_ON;
+}
+
+/* While it is on: has the peak been reached? */
+static bool watch_peak(bp_moment *m) {
+    double *k = m->memory;
+    if (!holds(m->view.part) || k[HOLDING] != 0)
+        return false;
+    bp_moment_fine(m, peak_step);
+    if (output_amps(&m->view) < m->view.param[BP_DRIVER_PEAK])
+        return false;
+    k[HOLDING] = 1;
+    bp_moment_tell(m, TELL_PEAK, output_amps(&m->view));
+    return true;
+}
 
 static bool instant(bp_moment *m) {
     double *k = m->memory;
@@ -156,10 +213,10 @@ static bool instant(bp_moment *m) {
     if (!on && !was)
         watch_kick(m);
     if (on == was)
-        return false;
+        return on && watch_peak(m);
     k[SWITCHED_ON] = on;
-    k[KICK] = k[KICK_TOLD] = 0;
-    bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : bp_view_current(&m->view, OUTPUT));
+    k[KICK] = k[KICK_TOLD] = k[HOLDING] = 0;
+    bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : output_amps(&m->view));
     return true;
 }
 

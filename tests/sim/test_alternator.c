@@ -11,6 +11,7 @@
 #include <cmocka.h>
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include <backprobe/load.h>
@@ -113,8 +114,8 @@ static void the_average_is_that_of_a_run(void **state) {
              "X.S, to: V.+}",
              "off: {}, fast: {speed: 2000 rpm, engine: 90 degC, from: off}");
     for (size_t i = 0; i < sizeof faults / sizeof *faults; i++) {
-        char fault[80] = "X:full-field";
-        strcat(fault, faults[i]);
+        char fault[80];
+        snprintf(fault, sizeof fault, "X:full-field%s", faults[i]);
         double amps;
         desk_says(&d, "fast", fault, "X", &amps);
         static const char *const traces[] = {"clamp W1", "X.D+ X.31", NULL};

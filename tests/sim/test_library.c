@@ -96,6 +96,9 @@ static void good_circuits_keep_to_common_practice(void **state) {
         {"ignition-coil", "dwell", "BAT.+", "T1.15", 0.5},
         {"ignition-coil", "dwell", "A1.31", "BAT.-", 0.2},
         {"ignition-coil", "cranking", "BAT.+", "T1.15", 0.5},
+        {"charging", "fast", "ALT.B+", "BAT/+", 0.2},
+        {"charging", "fast", "BAT/-", "ALT/31", 0.2},
+        {"injector-peak-hold", "held", "A1.31", "BAT.-", 0.1},
     };
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         shop s;
@@ -148,6 +151,10 @@ static const struct {
     {"fuel-pump", "S2:stuck-closed", "shows in a crash"},
     {"cooling-fans", "BAT:weak-cell", "no state loads the battery alone"},
     {"cooling-fans", "S1:dead-in-crank-15", "the fans' circuit has no state that cranks"},
+    {"charging", "S1:dead-in-crank-15", "this circuit has no state that cranks"},
+    {"injector-peak-hold", "S1:dead-in-crank-15", "this circuit has no state that cranks"},
+    {"charging", "W2:short-to-feed", "it is the battery's own cable"},
+    {"injector-peak-hold", "W7:short-to-ground", "a ground wire"},
     {"fuel-pump", "C3.1:leak-to=C3.2", "the closed inertia switch lies across it"},
     {NULL, "W1:short-to-feed", "it is the battery's own cable"},
     {NULL, "W2:short-to-ground", "a ground cable"},
@@ -246,7 +253,8 @@ static size_t count_silent_faults(const char *id, size_t met[N_HIDDEN]) {
 
 static void every_fault_shows_or_is_known_to_hide(void **state) {
     (void)state;
-    static const char *const shipped[] = {"cooling-fans", "fuel-pump", "ignition-coil", "wiper"};
+    static const char *const shipped[] = {"cooling-fans", "fuel-pump", "ignition-coil",
+                                          "wiper",        "charging",  "injector-peak-hold"};
     size_t silent = 0, met[N_HIDDEN] = {0};
     for (size_t i = 0; i < sizeof shipped / sizeof *shipped; i++)
         silent += count_silent_faults(shipped[i], met);

@@ -100,11 +100,19 @@ static void rating_gives_reactance(void **state) {
 }
 
 /* The average of the steady deck is that of a run, good or hurt: 15 % of the current at full field
- * and the same voltage, and a volt at D+. */
+ * and the same voltage, and a volt or so at D+. */
 static void the_average_is_that_of_a_run(void **state) {
     (void)state;
-    static const char *const faults[] = {"", "+X:negative-open", "+X:positive-shorted",
-                                         "+X:phase-open", "+X:exciter-open"};
+    static const struct {
+        const char *fault;
+        double volts; /* how far D+ may lie off: an open positive diode lifts it in needles */
+    } row[] = {{"", 1},
+               {"+X:negative-open", 1},
+               {"+X:positive-open", 4.5},
+               {"+X:positive-shorted", 1},
+               {"+X:negative-shorted", 1.5},
+               {"+X:phase-open", 1},
+               {"+X:exciter-open", 1}};
     desk d;
     desk_set(&d,
              "V: {kind: source, emf: 14 V, resistance: 1 mohm}, X: {kind: alternator}, G: {kind: "
@@ -113,16 +121,16 @@ static void the_average_is_that_of_a_run(void **state) {
              "{from: X.31, to: G}, W4: {from: V.+, to: L.1}, W5: {from: L.2, to: X.D+}, W6: {from: "
              "X.S, to: V.+}",
              "off: {}, fast: {speed: 2000 rpm, engine: 90 degC, from: off}");
-    for (size_t i = 0; i < sizeof faults / sizeof *faults; i++) {
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         char fault[80];
-        snprintf(fault, sizeof fault, "X:full-field%s", faults[i]);
+        snprintf(fault, sizeof fault, "X:full-field%s", row[i].fault);
         double amps;
         desk_says(&d, "fast", fault, "X", &amps);
         static const char *const traces[] = {"clamp W1", "X.D+ X.31", NULL};
         bp_scope_run *run = waves_run(&d, "fast", fault, 0.25, 0.27, 1, traces);
-        desk_near(amps, waves_feature(run, 0, "mean"), 0.15 * fabs(amps), faults[i]);
-        desk_near(desk_volts(&d, "fast", fault, "X.D+", "X.31"), waves_feature(run, 1, "mean"), 1,
-                  "D+");
+        desk_near(amps, waves_feature(run, 0, "mean"), 0.15 * fabs(amps), row[i].fault);
+        desk_near(desk_volts(&d, "fast", fault, "X.D+", "X.31"), waves_feature(run, 1, "mean"),
+                  row[i].volts, "D+");
         bp_scope_run_free(&run);
     }
     desk_clear(&d);

@@ -8,9 +8,10 @@
 #define BP_TESTS_SWEEP_H
 
 #if defined(__SANITIZE_ADDRESS__)
-enum { SWEEP_STEP = 7 };
+/* Every third circuit, and of what it has every seventh. */
+enum { SWEEP_CIRCUITS = 3, SWEEP_STEP = 7 };
 #else
-enum { SWEEP_STEP = 1 };
+enum { SWEEP_CIRCUITS = 1, SWEEP_STEP = 1 };
 #endif
 
 #endif

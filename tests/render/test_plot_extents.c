@@ -230,7 +230,7 @@ static void test_library(void **state) {
     size_t n_circuits = 0, n = 0, seen = 0;
     bp_report *report = bp_report_new();
     assert_int_equal(bp_list_circuits(&list, &n_circuits, report), BP_OK);
-    for (size_t i = 0; i < n_circuits; i++)
+    for (size_t i = 0; i < n_circuits; i += SWEEP_CIRCUITS)
         n += faults_of_circuit(list[i].path, &seen);
     bp_listing_free(&list, n_circuits);
     bp_report_free(&report);

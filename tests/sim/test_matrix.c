@@ -21,6 +21,7 @@
 #include "circuits/fault.h"
 #include "tests/sim/desk.h"
 #include "tests/sim/matrix.h"
+#include "tests/sweep.h"
 
 enum { MOST_MODES = 32, DEGREES = 3, TEXT = 200 };
 
@@ -138,9 +139,10 @@ static size_t judge_kind(const bp_kind *kind, size_t k) {
 static void every_mode_is_told_or_declared_unseen(void **state) {
     (void)state;
     size_t wrong = 0;
-    for (size_t i = 0; i < n_matrix_rows; i++)
+    for (size_t i = 0; i < n_matrix_rows; i += SWEEP_CIRCUITS)
         look_at_row(&matrix_rows[i]);
-    for (size_t k = 0; k < BP_N_KINDS; k++)
+    /* A sample is not judged: what tells a mode may stand in a row that was left out. */
+    for (size_t k = 0; SWEEP_CIRCUITS == 1 && k < BP_N_KINDS; k++)
         wrong += judge_kind(bp_kinds[k], k);
     assert_int_equal(wrong, 0);
 }

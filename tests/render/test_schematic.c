@@ -19,6 +19,7 @@
 
 #include "extents.h"
 #include "render/schematic_private.h"
+#include "tests/sweep.h"
 
 static const double page_width = 523, page_height = 700;
 
@@ -194,7 +195,7 @@ enum { N_LIBRARY = sizeof library / sizeof library[0] };
 
 static void test_library_healthy(void **state) {
     (void)state;
-    for (size_t i = 0; i < N_LIBRARY; i++) {
+    for (size_t i = 0; i < N_LIBRARY; i += SWEEP_CIRCUITS) {
         bp_circuit *circuit = load_library(library[i]);
         check_drawn(circuit, 1, NULL, library[i]);
         check_drawn(circuit, 2, NULL, library[i]);
@@ -205,7 +206,7 @@ static void test_library_healthy(void **state) {
 /* Every twelfth fault of each circuit, each marked and named on the drawing. */
 static void test_library_faults(void **state) {
     (void)state;
-    for (size_t i = 0; i < N_LIBRARY; i++) {
+    for (size_t i = 0; i < N_LIBRARY; i += SWEEP_CIRCUITS) {
         bp_circuit *circuit = load_library(library[i]);
         bp_canvas *measure = bp_canvas_new(NULL, BP_PAPER_A4, "measure", NULL);
         bp_schematic *s = bp_schematic_new(circuit, measure, page_width, page_height, 2, false);
@@ -213,7 +214,7 @@ static void test_library_faults(void **state) {
         bp_fault_row *rows;
         size_t n;
         assert_int_equal(bp_fault_list(circuit, &rows, &n), BP_OK);
-        for (size_t k = 0; k < n; k += 12) {
+        for (size_t k = 0; k < n; k += 12 * SWEEP_STEP) {
             bp_fault_case one = {.fault = {rows[k].fault}, .n = 1};
             char what[160];
             bp_fault_write(circuit, &one, what, sizeof what);
@@ -269,7 +270,7 @@ static void check_inside(const bp_schematic *s, const bp_tag *tags, const bp_fau
 static void test_faults_stay_inside(void **state) {
     (void)state;
     static const double rooms[][2] = {{523, 700}, {540, 700}};
-    for (size_t i = 0; i < 2 * N_LIBRARY; i++) {
+    for (size_t i = 0; i < 2 * N_LIBRARY; i += SWEEP_CIRCUITS) {
         const double *room = rooms[i % 2];
         bp_circuit *circuit = load_library(library[i / 2]);
         bp_canvas *measure = bp_canvas_new(NULL, BP_PAPER_A4, "measure", NULL);

@@ -5,7 +5,8 @@
 
 static void begin(double *k, double time, double volts) {
     k[BP_RIPPLE_BEGAN] = time;
-    k[BP_RIPPLE_HIGHEST] = k[BP_RIPPLE_LOWEST] = volts;
+    k[BP_RIPPLE_HIGHEST] = k[BP_RIPPLE_LOWEST] = k[BP_RIPPLE_EXTREME] = volts;
+    k[BP_RIPPLE_FALLING] = 1; /* a peak counts that is met whole */
     k[BP_RIPPLE_PEAKS] = k[BP_RIPPLE_AMPERE_SECONDS] = k[BP_RIPPLE_VOLT_SECONDS] = 0;
 }
 

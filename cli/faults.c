@@ -93,6 +93,8 @@ static void each_that_sees(const bp_seen *seen, void (*take)(void *data, const c
     for (int i = 0; i < BP_N_INSTRUMENTS; i++)
         if (seen->instruments & 1u << i)
             take(data, bp_instrument_name((bp_instrument)i));
+    if (seen->scope)
+        take(data, "scope");
 #define X(code, bit, name)                                                                         \
     if (seen->senses & code)                                                                       \
         take(data, name);

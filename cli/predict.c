@@ -11,7 +11,7 @@
 #include "cli/progress.h"
 #include "cli/question.h"
 
-enum { KEY_INSTRUMENT = BP_KEY_OWN, KEY_RED, KEY_BLACK, KEY_AT, KEY_AFTER, KEY_MIN_MAX };
+enum { KEY_INSTRUMENT = BP_KEY_OWN, KEY_RED, KEY_BLACK, KEY_AT, KEY_AFTER, KEY_MIN_MAX, KEY_PEAK };
 
 enum { MOST = 64 }; /* leads and actions that one command takes */
 
@@ -21,7 +21,7 @@ typedef struct own_arguments {
     const char *red[MOST], *after[MOST];
     size_t n_red, n_after;
     const char *black, *at;
-    bool min_max;
+    bool min_max, peak;
 } own_arguments;
 
 static bp_exit read_instrument(const bp_arguments *arguments, const char *value,
@@ -61,6 +61,9 @@ static bp_exit read_own(const bp_arguments *arguments, int key, const char *valu
     case KEY_MIN_MAX:
         leads->min_max = true;
         break;
+    case KEY_PEAK:
+        leads->min_max = leads->peak = true;
+        break;
     }
     return BP_EXIT_CARRY_ON;
 }
@@ -83,8 +86,10 @@ static const struct argp_option options[] = {
      0},
     {"min-max", KEY_MIN_MAX, NULL, 0,
      "show also the minimum and maximum that the meter held while the states before were gone "
-     "through",
+     "through, and while they ran where the circuit's file names a waveform",
      0},
+    {"peak", KEY_PEAK, NULL, 0,
+     "the same with the meter's peak mode: what lasts 1 ms counts, else 100 ms", 0},
     {"after", KEY_AFTER, "ACTION", 0,
      "do this first: 'unplug C12', 'pull K2', 'jumper K2.30 K2.87', 'feed M1.1', 'bypass G3', "
      "'bulb-for F4 21W' ... (an unknown one is answered with them all); may be given several times",
@@ -173,6 +178,7 @@ static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arg
     question.n_pairs = n_pairs;
     question.at = leads->at;
     question.min_max = leads->min_max;
+    question.peak = leads->peak;
     question.ranges = true;
     bp_answer *healthy = NULL, *faulted = NULL;
     bp_lab *lab = bp_lab_new(circuit, 0, cli->report);

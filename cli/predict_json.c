@@ -21,6 +21,7 @@ static json_t *held_json(const bp_held *held) {
     bp_json_set(object, "display", bp_json_text(held->display));
     bp_json_set(object, "state", bp_json_text(held->state));
     bp_json_set(object, "phase", bp_json_text(held->phase));
+    bp_json_set(object, "at", bp_json_number(held->at));
     return object;
 }
 

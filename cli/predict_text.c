@@ -157,11 +157,14 @@ static bool is_quiet_tab(const bp_prediction *p, const bp_reading *good,
            faulted->status == BP_READING_OK && bp_reading_mark(good, faulted) == 0;
 }
 
-/* One end of what the meter held, and in which state where it is another than this. */
+/* One end of what the meter held, in which state where it is another than this, and when. */
 static void held_cell(bp_columns *table, const bp_state_answer *here, const bp_held *held) {
     const bool other = held && strcmp(held->state, here->state) != 0;
-    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s", held ? held->display : "", other ? ", " : "",
-                    other ? held->state : "");
+    char when[40] = "";
+    if (held && !isnan(held->at))
+        snprintf(when, sizeof when, " at %.2f s", held->at);
+    bp_columns_cell(table, BP_TONE_PLAIN, "%s%s%s%s", held ? held->display : "", other ? ", " : "",
+                    other ? held->state : "", when);
 }
 
 static void state_row(bp_columns *table, const bp_prediction *p, const bp_reading *good,
@@ -278,7 +281,9 @@ void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
         bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
                             "Minimum and maximum: what the meter held while the states before were "
                             "gone through, each as it settles; the state is named where it is "
-                            "another one.");
+                            "another one. With a time: while the state ran, so long after it was "
+                            "entered, as the mean of %s before.",
+                            prediction->question->peak ? "1 ms" : "0.1 s");
     }
     bp_print_caution(out, prediction->circuit);
 }

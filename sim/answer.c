@@ -285,6 +285,8 @@ bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit
     return answer;
 }
 
+bp_store *bp_answer_store(bp_answer *answer) { return &((owned *)answer)->store; }
+
 void bp_answer_free(bp_answer **answer) {
     if (!answer || !*answer)
         return;

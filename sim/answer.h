@@ -7,6 +7,7 @@
 
 #include "sim/question.h"
 #include "sim/scene.h"
+#include "sim/store.h"
 
 /* What came of one task: a result with the deck it belongs to, or why there is none. */
 typedef struct bp_outcome {
@@ -19,5 +20,8 @@ typedef struct bp_outcome {
  * work in, best kept from one answer to the next. NULL: no memory. */
 bp_answer *bp_answer_make(const bp_question *question, const bp_circuit *circuit,
                           const bp_asked *asked, const bp_outcome *outcome, bp_scene *scene);
+
+/* Where what belongs to an answer is kept. */
+bp_store *bp_answer_store(bp_answer *answer);
 
 #endif

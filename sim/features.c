@@ -69,43 +69,50 @@ static sums sum_up(const double *t, const double *v, size_t n) {
     return s;
 }
 
-/* Passages of the middle between highest and lowest, counted only once the trace has left a band
- * of a tenth of their distance: noise on a slope is one passage. */
+/* Passages as a counter with two thresholds sees them, a quarter of the height above and below the
+ * middle: what rings after an edge, or rests at the middle, passes neither. When it rose is told by
+ * the middle, which an amplitude that dies away does not move; how long it is high by the two
+ * thresholds, which a rest at the middle does not reach. */
 typedef struct passages {
     size_t up;                /* rising ones */
     double first, last;       /* times of the first and last rising one */
-    double high;              /* time spent above between these two */
     double shortest, longest; /* from one to the next */
+    double first_up, last_up; /* the same at the upper threshold */
+    double high;              /* time from rising to falling ones between these two */
 } passages;
 
 static double crossing(const double *t, const double *v, size_t i, double level) {
     return t[i - 1] + (level - v[i - 1]) / (v[i] - v[i - 1]) * (t[i] - t[i - 1]);
 }
 
+static void take_rise(passages *p, double middle, double upper, double was_high) {
+    if (p->up++ == 0) {
+        p->first = middle;
+        p->first_up = upper;
+    } else {
+        p->high += was_high;
+        p->shortest = fmin(p->shortest, middle - p->last);
+        p->longest = fmax(p->longest, middle - p->last);
+    }
+    p->last = middle;
+    p->last_up = upper;
+}
+
 static passages count(const double *t, const double *v, size_t n, double low, double high) {
-    const double middle = (low + high) / 2, band = (high - low) / 20;
-    passages p = {0, NAN, NAN, 0, INFINITY, 0};
+    const double middle = (low + high) / 2, band = (high - low) / 4;
+    passages p = {0, NAN, NAN, INFINITY, 0, NAN, NAN, 0};
     bool above = v[0] > middle;
-    double rose = NAN, fell = NAN, crossed = t[0], pending = 0;
+    double crossed = t[0], was_high = 0; /* the latest at the middle; since the last rise */
     for (size_t i = 1; i < n; i++) {
         if ((v[i - 1] <= middle) != (v[i] <= middle))
             crossed = crossing(t, v, i, middle);
         if (!above && v[i] > middle + band) {
             above = true;
-            rose = crossed;
-            if (p.up++ == 0)
-                p.first = rose;
-            else {
-                p.high += pending;
-                p.shortest = fmin(p.shortest, rose - p.last);
-                p.longest = fmax(p.longest, rose - p.last);
-            }
-            p.last = rose;
-            pending = 0;
+            take_rise(&p, crossed, crossing(t, v, i, middle + band), was_high);
+            was_high = 0;
         } else if (above && v[i] < middle - band) {
             above = false;
-            fell = crossed;
-            pending = isnan(rose) ? 0 : fell - rose;
+            was_high = p.up == 0 ? 0 : crossing(t, v, i, middle - band) - p.last_up;
         }
     }
     return p;
@@ -126,7 +133,7 @@ bool bp_rhythm_of(const double *time, const double *value, size_t n, double *her
     if (!repeats(time, value, n, &p))
         return false;
     *hertz = (double)(p.up - 1) / (p.last - p.first);
-    *duty = p.high / (p.last - p.first);
+    *duty = p.high / (p.last_up - p.first_up);
     return true;
 }
 

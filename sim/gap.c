@@ -74,6 +74,7 @@ bp_gap_does bp_gap_instant(bp_moment *m, const bp_gap *gap, double *volts) {
         does = burn(m, gap, now);
     else if (fabs(now) >= gap->breakdown) {
         memory[BURNING] = now > 0 ? 1 : -1;
+        *volts = memory[BURNING] * gap->breakdown; /* the step led a little further */
         memory[FIRED_AT] = m->time;
         memory[AMPS] = 0;
         does = BP_GAP_FIRES;

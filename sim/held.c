@@ -18,7 +18,7 @@ static const bp_held *shown(bp_store *store, const bp_reading *reading, const en
     bp_held *out = e->in ? bp_store_get(store, 1, sizeof *out) : NULL;
     if (!out)
         return NULL;
-    *out = (bp_held){.value = NAN, .state = e->in->state, .phase = e->in->phase};
+    *out = (bp_held){.value = NAN, .state = e->in->state, .phase = e->in->phase, .at = NAN};
     if (isinf(e->value)) {
         snprintf(out->display, sizeof out->display, "OL");
         return out;

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * What a meter that keeps its extremes shows in the end: least and most of a reading while the
- * states of a chain are gone through, each as it settles.
+ * states of a chain are gone through, each as it settles; and, where a state has a waveform, while
+ * it runs (sim/held_time.c).
  */
 #ifndef BP_SIM_HELD_H
 #define BP_SIM_HELD_H
@@ -13,5 +14,11 @@
 /* Fills in minimum and maximum of every reading of an answer that holds all states of the circuit;
  * store: the answer's own. */
 void bp_hold(bp_store *store, const bp_circuit *circuit, bp_answer *answer);
+
+/* Does the question ask for extremes that a meter may also hold within a run? */
+bool bp_holds_runs(const bp_question *question);
+/* Runs each state of the chains for which the circuit's file names a waveform, and takes what the
+ * meter then holds into the extremes of the answer. */
+void bp_hold_runs(bp_lab *lab, const bp_question *question, bp_answer *answer, bp_report *report);
 
 #endif

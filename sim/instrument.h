@@ -91,6 +91,13 @@ extern const bp_instrument_def bp_meter_volts, bp_meter_volts_loaded, bp_meter_m
 /* Longest gap between needle points that so many volts jump in open air, m. */
 double bp_spark_gap(double peak_volts);
 
+/* Why a reading over time has no result: the run is missing. */
+extern const char bp_why_no_run[];
+
+/* What a meter that needs time shows of a trace; run NULL or without a result: nothing, and why. */
+void bp_read_run(bp_reading *reading, bp_instrument instrument, const bp_scope_run *run,
+                 size_t trace);
+
 /* The sentence of a why with its value; never more than `size` bytes. */
 void bp_why_write(bp_why why, double value, char *text, size_t size);
 

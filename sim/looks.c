@@ -11,7 +11,7 @@ typedef struct maker {
     bp_store *store;
     bp_look *look;
     size_t n, room;
-    bool failed;
+    bool few, failed;
 } maker;
 
 /* A new look of the instrument at its usual places; the pointer holds until the next one. */
@@ -116,7 +116,7 @@ static void look_at_part(maker *m, const bp_part *part, const char *dead) {
     }
     if (out.n == 0 || !(dead || taken_out))
         return;
-    for (int i = 0; i < (is_wiring(part) ? 1 : 2); i++) { /* copper has no junction */
+    for (int i = 0; i < (is_wiring(part) || m->few ? 1 : 2); i++) { /* copper has no junction */
         bp_look *look = add(m, i ? BP_DIODE_TEST : BP_OHMS, part->index);
         if (!look)
             return;
@@ -139,9 +139,9 @@ static pairs to_clamp(const maker *m) {
 
 /* What is asked whatever the fault is: every test point and every wire. */
 static void look_around(maker *m, const char *dead) {
-    static const bp_instrument everywhere[] = {BP_VOLTS_LOADED, BP_AMPS_CLAMP, BP_TEST_LAMP,
+    static const bp_instrument everywhere[] = {BP_AMPS_CLAMP, BP_VOLTS_LOADED, BP_TEST_LAMP,
                                                BP_LED_LAMP};
-    for (size_t i = 0; i < sizeof everywhere / sizeof *everywhere; i++)
+    for (size_t i = 0; i < (m->few ? 1 : sizeof everywhere / sizeof *everywhere); i++)
         add(m, everywhere[i], BP_NONE);
     bp_look *look = dead ? add(m, BP_OHMS, BP_NONE) : NULL;
     if (look) {
@@ -158,13 +158,42 @@ static void look_around(maker *m, const char *dead) {
     }
 }
 
-bool bp_looks_make(const bp_circuit *circuit, bp_store *store, bp_look **looks, size_t *n) {
-    maker m = {.circuit = circuit, .store = store};
+/* The state in which the engine turns slowest: it asks most of the ignition. NULL: it never turns.
+ */
+static const char *slowest(const bp_circuit *c) {
+    const bp_state *found = NULL;
+    for (size_t i = 0; i < c->n_states; i++)
+        if (c->states[i].speed > 0 && (!found || c->states[i].speed < found->speed))
+            found = &c->states[i];
+    return found ? found->id : NULL;
+}
+
+/* The spark tester takes the place of a plug. */
+static void look_at_spark(maker *m, const bp_part *plug) {
+    const char *state = slowest(m->circuit);
+    bp_look *look = state ? add(m, BP_SPARK, BP_NONE) : NULL;
+    bp_pair *pair = bp_store_get(m->store, 1, sizeof *pair);
+    char name[160];
+    if (!look || !pair)
+        return;
+    do_first(look, take_out(m, plug));
+    bp_face_name(m->circuit, plug->pins[0].harness, name, sizeof name);
+    *pair = (bp_pair){bp_store_copy(m->store, name), NULL};
+    look->question.state = state;
+    use_pairs(look, (pairs){pair, 1});
+}
+
+bool bp_looks_make(const bp_circuit *circuit, bool few, bp_store *store, bp_look **looks,
+                   size_t *n) {
+    maker m = {.circuit = circuit, .store = store, .few = few};
     const char *dead = make_dead(&m);
     add(&m, BP_VOLTS, BP_NONE); /* first: what is noticed comes from it */
-    look_around(&m, dead);
+    for (size_t i = 0; i < circuit->n_parts; i++)
+        if (circuit->parts[i].kind == &bp_kind_spark_plug)
+            look_at_spark(&m, &circuit->parts[i]);
     for (size_t i = 0; i < circuit->n_parts; i++)
         look_at_part(&m, &circuit->parts[i], dead);
+    look_around(&m, dead);
     *looks = bp_store_keep(store, m.look, m.n, sizeof *m.look);
     *n = m.n;
     free(m.look);

@@ -6,11 +6,15 @@
 /* A change of less than this is not noticed without an instrument: common practice. */
 #define NOTICEABLE 0.1
 
-const bp_notice *bp_notice_of(const bp_state_answer *state, const char *part) {
-    for (size_t i = 0; state && i < state->n_notices; i++)
-        if (strcmp(state->notices[i].part, part) == 0)
-            return &state->notices[i];
+static const bp_notice *find(const bp_notice *notice, size_t n, const char *part) {
+    for (size_t i = 0; i < n; i++)
+        if (strcmp(notice[i].part, part) == 0)
+            return &notice[i];
     return NULL;
+}
+
+const bp_notice *bp_notice_of(const bp_state_answer *state, const char *part) {
+    return state ? find(state->notices, state->n_notices, part) : NULL;
 }
 
 const bp_warmth *bp_warmth_of(const bp_state_answer *state, const char *place) {
@@ -34,24 +38,32 @@ bool bp_warmth_differs(const bp_warmth *good, const bp_warmth *warmth) {
     return !good || !warmth ? good != warmth : strcmp(good->says, warmth->says) != 0;
 }
 
-/* Senses by which what one state says and the other does not is noticed. */
-static unsigned only_here(const bp_state_answer *here, const bp_state_answer *other) {
+unsigned bp_senses_of_notices(const bp_notice *good, size_t n_good, const bp_notice *fault,
+                              size_t n_fault) {
     unsigned senses = 0;
-    for (size_t i = 0; i < here->n_notices; i++)
-        if (!bp_notice_of(other, here->notices[i].part))
-            senses |= here->notices[i].senses;
-    for (size_t i = 0; i < here->n_warm; i++)
-        if (bp_warmth_differs(bp_warmth_of(other, here->warm[i].place), &here->warm[i]))
-            senses |= BP_FELT;
+    for (size_t i = 0; i < n_good; i++)
+        if (!find(fault, n_fault, good[i].part))
+            senses |= good[i].senses;
+    for (size_t i = 0; i < n_fault; i++) {
+        const bp_notice *other = find(good, n_good, fault[i].part);
+        if (!other || bp_notice_differs(other, &fault[i]))
+            senses |= (other ? other->senses : 0) | fault[i].senses;
+    }
     return senses;
 }
 
+/* What is warm here and not, or less so, there. */
+static bool is_warm_only_here(const bp_state_answer *here, const bp_state_answer *other) {
+    for (size_t i = 0; i < here->n_warm; i++)
+        if (bp_warmth_differs(bp_warmth_of(other, here->warm[i].place), &here->warm[i]))
+            return true;
+    return false;
+}
+
 unsigned bp_senses_telling(const bp_state_answer *good, const bp_state_answer *fault) {
-    unsigned senses = only_here(good, fault) | only_here(fault, good);
-    for (size_t i = 0; i < fault->n_notices; i++) {
-        const bp_notice *other = bp_notice_of(good, fault->notices[i].part);
-        if (bp_notice_differs(other, &fault->notices[i]))
-            senses |= other->senses | fault->notices[i].senses;
-    }
+    unsigned senses =
+        bp_senses_of_notices(good->notices, good->n_notices, fault->notices, fault->n_notices);
+    if (is_warm_only_here(good, fault) || is_warm_only_here(fault, good))
+        senses |= BP_FELT;
     return senses;
 }

@@ -19,7 +19,11 @@ bool bp_notice_differs(const bp_notice *good, const bp_notice *notice);
 /* It is warm where the other one, which may be NULL, is not, or hot where that is warm. */
 bool bp_warmth_differs(const bp_warmth *good, const bp_warmth *warmth);
 
-/* The senses that tell the faulted state from the good one, bits of bp_sense. */
+/* The senses that tell what is noticed with a fault from what is noticed without, bits of bp_sense.
+ */
+unsigned bp_senses_of_notices(const bp_notice *good, size_t n_good, const bp_notice *fault,
+                              size_t n_fault);
+/* The same with what is felt warm. */
 unsigned bp_senses_telling(const bp_state_answer *good, const bp_state_answer *fault);
 
 #endif

@@ -22,6 +22,8 @@ enum {
     BP_RIPPLE_EXTREME, /* since it last turned round */
     BP_RIPPLE_FALLING, /* it did so at a peak */
     BP_RIPPLE_PEAKS,
+    BP_RIPPLE_FIRST, /* s: when the first and the last of them were found */
+    BP_RIPPLE_LAST,
     BP_RIPPLE_AMPERE_SECONDS,
     BP_RIPPLE_VOLT_SECONDS,
     BP_RIPPLE_MEMORY

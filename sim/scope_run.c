@@ -125,7 +125,7 @@ static void make_notices(owned *o, const bp_circuit *circuit, const bp_scope_ask
     bp_case_enter(c, task->state, &task->conditions);
     for (size_t i = 0; i < circuit->n_parts; i++) {
         const bp_model *model = bp_models[bp_kind_index(circuit->parts[i].kind)];
-        bp_behaviour b = {.says = NULL, .value = NAN};
+        bp_behaviour b = {.says = NULL, .value = NAN, .senses = model->senses};
         const bp_moment m = {.view = bp_case_view(c, i, r->values, r->volts),
                              .time = task->to,
                              .before = task->to,
@@ -139,7 +139,8 @@ static void make_notices(owned *o, const bp_circuit *circuit, const bp_scope_ask
                         .says = b.says,
                         .words = bp_store_print(&o->store, "%s %s", circuit->parts[i].id, b.words),
                         .value = b.value,
-                        .unit = b.unit};
+                        .unit = b.unit,
+                        .senses = b.senses};
     }
     o->run.notices = notice;
     free(at);

@@ -10,6 +10,7 @@
 
 #include <backprobe/scope.h>
 
+#include "sim/held.h"
 #include "sim/lab.h"
 
 static bool is_timed(const bp_question *q) {
@@ -24,8 +25,9 @@ static void set_none(bp_reading *r, const char *why) {
     strcpy(r->display, "--");
 }
 
-static void set_reading(bp_reading *r, bp_instrument instrument, const bp_scope_run *run,
-                        size_t trace) {
+const char bp_why_no_run[] = "the run over time came to no end";
+
+void bp_read_run(bp_reading *r, bp_instrument instrument, const bp_scope_run *run, size_t trace) {
     const bp_instrument_def *meter = bp_instruments[instrument];
     r->instrument = instrument;
     r->unit = meter->unit;
@@ -34,7 +36,7 @@ static void set_reading(bp_reading *r, bp_instrument instrument, const bp_scope_
         return;
     }
     if (!run || run->why) {
-        set_none(r, "the run over time came to no end");
+        set_none(r, bp_why_no_run);
         return;
     }
     r->value = meter->over_time(run, trace);
@@ -71,29 +73,72 @@ static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const b
     return run;
 }
 
-static void read_state(bp_lab *lab, const bp_question *q, bp_state_answer *s, bp_report *report) {
-    bp_scope_trace *traces = calloc(s->n_readings + 1, sizeof *traces);
-    bp_scope_run *run = NULL;
-    if (traces && !s->why) {
-        const bp_scope_question question = run_of(lab, q, s, traces);
-        if (question.n_traces > 0)
-            run = bp_lab_scope(lab, &question, report);
-    }
+/* Runs that are asked for at once; their samples take memory. */
+enum { BATCH = 16 };
+
+/* One state of one question, to be run. */
+typedef struct turn {
+    const bp_question *question;
+    bp_state_answer *state;
+} turn;
+
+typedef struct turns {
+    bp_lab *lab;
+    turn turn[BATCH];
+    size_t n;
+    bp_report *report;
+} turns;
+
+static void read_state(const turn *t, const bp_scope_run *run) {
     size_t trace = 0;
-    for (size_t i = 0; i < s->n_readings; i++) {
-        const bool shown = !s->readings[i].unloaded;
-        if (!s->why)
-            set_reading(&s->readings[i], q->instrument, run, trace);
+    for (size_t i = 0; i < t->state->n_readings; i++) {
+        bp_reading *reading = &t->state->readings[i];
+        const bool shown = !reading->unloaded;
+        if (!t->state->why)
+            bp_read_run(reading, t->question->instrument, run, trace);
         trace += shown;
     }
-    s->n_notices = 0; /* of a standing state: they would mislead beside what was read in a run */
-    bp_scope_run_free(&run);
-    free(traces);
+    t->state->n_notices = 0; /* of a standing state: beside what was read in a run they mislead */
+}
+
+/* All turns that wait, over the workers. */
+static void take_turns(turns *w) {
+    bp_scope_question question[BATCH] = {BP_SCOPE_QUESTION_INIT};
+    bp_scope_trace *traces[BATCH] = {NULL};
+    bp_scope_run *run[BATCH] = {NULL}, *asked[BATCH] = {NULL};
+    size_t n = 0, of[BATCH];
+    for (size_t i = 0; i < w->n; i++) {
+        const turn *t = &w->turn[i];
+        traces[i] = calloc(t->state->n_readings + 1, sizeof *traces[i]);
+        if (!traces[i] || t->state->why)
+            continue;
+        question[n] = run_of(w->lab, t->question, t->state, traces[i]);
+        if (question[n].n_traces > 0)
+            of[n++] = i;
+    }
+    if (n > 0)
+        bp_lab_scope_many(w->lab, question, n, asked, NULL, NULL, w->report);
+    for (size_t i = 0; i < n; i++)
+        run[of[i]] = asked[i];
+    for (size_t i = 0; i < w->n; i++) {
+        read_state(&w->turn[i], run[i]);
+        bp_scope_run_free(&run[i]);
+        free(traces[i]);
+    }
+    w->n = 0;
+}
+
+static void read_answer(turns *w, const bp_question *question, bp_answer *answer) {
+    for (size_t i = 0; i < answer->n_states; i++) {
+        w->turn[w->n++] = (turn){question, &answer->states[i]};
+        if (w->n == BATCH)
+            take_turns(w);
+    }
 }
 
 static bool any_timed(const bp_question *questions, size_t n) {
     for (size_t i = 0; i < n; i++)
-        if (is_timed(&questions[i]))
+        if (is_timed(&questions[i]) || bp_holds_runs(&questions[i]))
             return true;
     return false;
 }
@@ -110,12 +155,17 @@ bp_status bp_lab_ask_many(bp_lab *lab, const bp_question *questions, size_t n, b
     for (size_t i = 0; i < n; i++)
         if (is_timed(&questions[i])) {
             steady[i].instrument = BP_VOLTS;
-            steady[i].ranges = false;
+            steady[i].ranges = steady[i].min_max = false;
         }
     const bp_status status = bp_lab_ask_steady(lab, steady, n, answers, progress, data, report);
     free(steady);
+    turns waiting = {.lab = lab, .report = report};
     for (size_t i = 0; i < n; i++)
-        for (size_t s = 0; answers[i] && is_timed(&questions[i]) && s < answers[i]->n_states; s++)
-            read_state(lab, &questions[i], &answers[i]->states[s], report);
+        if (answers[i] && is_timed(&questions[i]))
+            read_answer(&waiting, &questions[i], answers[i]);
+    take_turns(&waiting);
+    for (size_t i = 0; i < n; i++)
+        if (answers[i] && bp_holds_runs(&questions[i]))
+            bp_hold_runs(lab, &questions[i], answers[i], report);
     return status;
 }

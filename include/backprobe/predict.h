@@ -62,6 +62,7 @@ typedef struct bp_held {
     double value; /* in the reading's unit; NAN with "OL" */
     char display[24];
     const char *state, *phase; /* where it was read; as in bp_state_answer */
+    double at; /* s after the state was entered, while it ran; NAN: as the state settles */
 } bp_held;
 
 /* One reading. Strings belong to the answer. */
@@ -175,6 +176,8 @@ typedef struct bp_question {
     bool min_max;   /* fill in minimum and maximum: all states of the chain are read, those asked
                        for are answered */
     bool bare;      /* readings alone: nothing of what people notice, no warmth, no remarks */
+    bool peak;      /* with min_max: the meter's peak mode, which holds what lasts 1 ms; else what
+                       lasts 100 ms */
     uint64_t draw;  /* 0: every part as its data say. Else one vehicle of many: every toleranced
                        quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
@@ -182,7 +185,10 @@ typedef struct bp_question {
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
-    { NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, false, 0, NAN, NAN, NAN }
+    {                                                                                              \
+        NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, false, false, 0, NAN,   \
+            NAN, NAN                                                                               \
+    }
 
 typedef struct bp_lab bp_lab;
 

@@ -487,7 +487,7 @@ static void values_in_time(const bp_view *view, double *value) {
 #define RUN_UP 0.04
 
 /* Steps a period of a phase, so that the pulses are round. */
-static const double steps_a_period = 144;
+static const double steps_a_period = 180;
 
 enum { TELL_RIPPLE, TELL_PULSES };
 static const bp_wave_tell tells[] = {

@@ -8,6 +8,7 @@
 
 #include "sim/module.h"
 #include "sim/rail.h"
+#include "sim/wave.h"
 #include "sim/winding.h"
 
 enum { IN, DOWN, UP, FEED_LEAK, SELF, RAIL };
@@ -95,8 +96,82 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         read_level(view, volts, out);
 }
 
-static const char *const says[] = {"high",    "low",      "undecided", "voltage",
-                                   "too-low", "too-high", "dead",      NULL};
+/* In time: a dip of the feed resets the module. */
+
+/* How far the feed must come back above what it works from: data-sheet typical of a supply monitor,
+ * from memory. */
+static const double hysteresis = 0.1;
+
+enum { IS_DOWN, LOWEST_FEED, TIMES_DOWN, N_MEMORY };
+enum { TELL_RESETS, TELL_RUNS };
+
+static void begin(bp_moment *m) { m->memory[LOWEST_FEED] = INFINITY; }
+
+static void goes_down(bp_moment *m, double feed) {
+    m->memory[IS_DOWN] = 1;
+    m->memory[TIMES_DOWN]++;
+    bp_moment_tell(m, TELL_RESETS, feed);
+}
+
+static void comes_back(bp_moment *m) {
+    m->memory[IS_DOWN] = 0;
+    bp_moment_tell(m, TELL_RUNS, NAN);
+}
+
+/* Nothing of it acts back on the circuit: what a module draws while it is reset is not known. */
+static bool instant(bp_moment *m) {
+    const double feed = volts_across(&m->view, SELF);
+    const double works_from = m->view.param[BP_INPUT_WORKS_FROM];
+    m->memory[LOWEST_FEED] = fmin(m->memory[LOWEST_FEED], feed);
+    if (m->memory[IS_DOWN] == 0 && feed < works_from)
+        goes_down(m, feed);
+    else if (m->memory[IS_DOWN] > 0 && feed > works_from + hysteresis)
+        comes_back(m);
+    return false;
+}
+
+static const bp_wave_tell tells[] = {
+    [TELL_RESETS] = {.id = "resets",
+                     .words = "%s: the module loses its supply and resets",
+                     .unit = BP_UNIT_VOLT},
+    [TELL_RUNS] = {.id = "runs",
+                   .words = "%s: the module runs again",
+                   .since = "resets",
+                   .span_id = "down",
+                   .span_words = "module without enough supply"},
+    {.id = NULL}};
+
+/* Only a dip is told: what it reads of a passing instant would mislead. */
+static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
+    const double *k = m->memory;
+    if (k[TIMES_DOWN] < 1)
+        return;
+    out->value = k[LOWEST_FEED];
+    out->unit = BP_UNIT_VOLT;
+    if (k[IS_DOWN] > 0) {
+        out->says = "dead";
+        snprintf(out->words, sizeof out->words,
+                 "is dead in the end: its feed fell to %.1f V, and its module works from %.1f V",
+                 bp_told_volts(k[LOWEST_FEED]), m->view.param[BP_INPUT_WORKS_FROM]);
+        return;
+    }
+    out->says = "resets";
+    char often[24] = "once";
+    if (k[TIMES_DOWN] > 1)
+        snprintf(often, sizeof often, "%.0f times", k[TIMES_DOWN]);
+    snprintf(out->words, sizeof out->words, "resets %s and runs again: its feed fell to %.1f V",
+             often, bp_told_volts(k[LOWEST_FEED]));
+}
+
+static const char *const says[] = {"high",     "low",  "undecided", "voltage", "too-low",
+                                   "too-high", "dead", "resets",    NULL};
+
+static const bp_wave_model wave = {.n_memory = N_MEMORY,
+                                   .begin = begin,
+                                   .instant = instant,
+                                   .tells = tells,
+                                   .behave = behave_in_time,
+                                   .says = says};
 
 /* What a signal of 5 V may reach before it does harm, as a multiple of it: data-sheet typical (5.5
  * V), from memory. */
@@ -122,4 +197,5 @@ const bp_model bp_model_module_input = {
     .behave = behave,
     .strained = strained,
     .says = says,
+    .wave = &wave,
 };

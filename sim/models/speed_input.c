@@ -97,9 +97,12 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         say_dead(view, out);
     } else if (counts_reluctance(view)) {
         const bool open = volts > open_share * open_volts(view);
-        out->says = open ? "open" : "standing";
-        snprintf(out->words, sizeof out->words, "%s",
-                 open ? "sees an open circuit instead of a coil" : "sees a coil that stands still");
+        const bool turns = view->around->speed > 0; /* what it counts then, only a run shows */
+        out->says = open ? "open" : turns ? "coil" : "standing";
+        snprintf(out->words, sizeof out->words, "sees %s",
+                 open    ? "an open circuit instead of a coil"
+                 : turns ? "a coil on its input; what it counts shows over time only"
+                         : "a coil whose wheel stands still");
     } else {
         const bool low = volts <= view->param[BP_SPEED_LOW_BELOW];
         const bool high = volts >= view->param[BP_SPEED_HIGH_ABOVE];
@@ -195,7 +198,7 @@ static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
     }
 }
 
-static const char *const says[] = {"counts", "no-signal", "out-of-step", "standing", "open",
+static const char *const says[] = {"counts", "no-signal", "out-of-step", "standing", "coil", "open",
                                    "high",   "low",       "undecided",   "dead",     NULL};
 
 static const bp_wave_model wave = {.n_memory = N_MEMORY,

@@ -281,8 +281,17 @@ static bool is_asked(const bp_view *view) {
     return top - park > 0.4 * feed;
 }
 
+/* Steps get shorter as it comes to rest, so that the time of it is known to half a millisecond. */
+static void look_for_rest(bp_moment *m, double speed) {
+    const double took = m->time - m->before, went = m->memory[SPEED] - speed;
+    const double left = speed - BP_STANDS_STILL;
+    if (took > 0 && left > 0 && left < 4 * went)
+        bp_moment_fine(m, fmax(5e-4, 0.5 * took * left / went));
+}
+
 static void turn(bp_moment *m, double speed) {
     double *k = m->memory;
+    look_for_rest(m, speed);
     const double rate = m->view.param[BP_WIPER_STROKES];
     k[TURNS] += rate * (k[SPEED] + speed) / 2 * (m->time - m->before);
     k[SPEED] = speed;

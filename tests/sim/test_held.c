@@ -104,10 +104,46 @@ static void phases_and_what_is_off_the_display(void **state) {
     desk_clear(&d);
 }
 
+/* 12 V behind 100 ohm onto an empty capacitor of 1 mF: v = 12 (1 - exp(-t / 0.1 s)). A meter that
+ * averages over T shows at least the mean over the first T, 12 (1 - tau/T (1 - exp(-T/tau))): 4.41
+ * V of 0.1 s, 0.06 V of 1 ms. Settled, before and after, 12 V are all there is. */
+static void what_a_slow_meter_holds_of_a_dip(void **state) {
+    (void)state;
+    desk d;
+    desk_set(&d,
+             "B: {kind: source, emf: 12 V}, R: {kind: resistor, resistance: 100 ohm}, "
+             "S: {kind: switch, positions: {released: [], pressed: [[1, 2]]}}, "
+             "C: {kind: capacitor, capacitance: 1 mF}, T: {kind: resistor, resistance: 1 Mohm}",
+             "W1: {from: B.+, to: R.1}, W2: {from: R.2, to: S.1}, W3: {from: S.2, to: C.1}, "
+             "W4: {from: C.2, to: B.-}, W5: {from: C.1, to: T.1}, W6: {from: T.2, to: B.-}",
+             "off: {}, on: {S: pressed, from: off}, later: {S: pressed, from: on}}\n"
+             "waveforms: {dip: {state: on, traces: [R.2], from: 0 s, to: 2 s}");
+    static const double seconds[] = {0.1, 1e-3};
+    const bp_pair pair = {"R.2", NULL};
+    for (int k = 0; k < 4; k++) {
+        const bool peak = k % 2 != 0, later = k > 1;
+        const double tau = 0.1, t = seconds[peak];
+        bp_question q = reading_of(later ? "later" : "on", BP_VOLTS, &pair);
+        q.min_max = true;
+        q.peak = peak;
+        bp_answer *a = asked(&d, &q);
+        const bp_reading *r = &a->states[0].readings[0];
+        desk_near(r->value, 12, 0.005, "settled");
+        desk_near(r->minimum->value, 12 * (1 - tau / t * (1 - exp(-t / tau))), 0.03, "R-C");
+        desk_near(r->minimum->at, t, 0.1 * t, "the first stretch");
+        assert_string_equal(r->minimum->state, "on");
+        desk_near(r->maximum->value, 12, 0.005, "settled");
+        assert_true(isnan(r->maximum->at));
+        bp_answer_free(&a);
+    }
+    desk_clear(&d);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_extremes_of_the_states_gone_through),
         cmocka_unit_test(phases_and_what_is_off_the_display),
+        cmocka_unit_test(what_a_slow_meter_holds_of_a_dip),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -37,9 +37,10 @@ bp_status bp_graph_build(bp_graph *graph, const bp_circuit *circuit);
 void bp_graph_clear(bp_graph *graph);
 
 /* The cheapest way from a node to a post, past all that is barred and past no part in two positions
- * at once. A feed, a spark or a signal: to +, a coil or a sensor, over nothing that is always grounded, against the
- * current; ground: to -, over nothing that is always live. Returns its cost, INFINITY when there is
- * none; *path takes its edges in order from the node, room for graph->n of them. */
+ * at once. A feed, a spark or a signal: to +, a coil or a sensor, over nothing that is always
+ * grounded, against the current; ground: to -, over nothing that is always live. Returns its cost,
+ * INFINITY when there is none; *path takes its edges in order from the node, room for graph->n of
+ * them. */
 double bp_graph_search(const bp_graph *graph, size_t from, bp_goal goal, size_t *path, size_t *n);
 
 #endif

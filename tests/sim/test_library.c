@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The shipped circuits as a technician would find them: good ones read like good ones.
+ * The shipped circuits as a technician would find them: good ones read like good ones, and every
+ * fault in the list changes something, or is one of the few that are known to hide from a meter.
  */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -15,6 +16,8 @@
 
 #include <backprobe/load.h>
 #include <backprobe/predict.h>
+
+#include "circuits/fault.h"
 
 typedef struct shop {
     bp_report *report;
@@ -134,10 +137,138 @@ static void good_loads_do_their_work(void **state) {
     }
 }
 
+/* What volts in these states cannot show at any severity, and why. Everything else must show. */
+static const struct {
+    const char *circuit, *fault, *why; /* circuit NULL: any */
+} hidden[] = {
+    {NULL, ":spread", "good while cold and still"},
+    {NULL, ":secondary-open", "no current flows there until the spark"},
+    {NULL, ":secondary-shorted-turns", "no current flows there until the spark"},
+    {NULL, ":secondary-breaks-down", "only under high voltage"},
+    {"wiper", "M1:cam-slipped", "where the arms stop shows over time only"},
+    {NULL, ":brake-open", "the arms overrun; at rest 53e is on ground through the motor"},
+    {NULL, ":brake-resistance", "the arms overrun"},
+    {"fuel-pump", "S2:stuck-closed", "shows in a crash"},
+    {"cooling-fans", "BAT:weak-cell", "no state loads the battery alone"},
+    {"cooling-fans", "S1:dead-in-crank-15", "the fans' circuit has no state that cranks"},
+    {"charging", "S1:dead-in-crank-15", "this circuit has no state that cranks"},
+    {"injector-peak-hold", "S1:dead-in-crank-15", "this circuit has no state that cranks"},
+    {"charging", "W2:short-to-feed", "it is the battery's own cable"},
+    {"injector-peak-hold", "W7:short-to-ground", "a ground wire"},
+    {"fuel-pump", "C3.1:leak-to=C3.2", "the closed inertia switch lies across it"},
+    {NULL, "W1:short-to-feed", "it is the battery's own cable"},
+    {NULL, "W2:short-to-ground", "a ground cable"},
+    {NULL, "W3:short-to-ground", "a ground cable"},
+    {NULL, "W4:short-to-ground", "the ground strap"},
+};
+enum { N_HIDDEN = sizeof hidden / sizeof *hidden };
+
+static size_t hidden_by(const char *circuit, const char *fault) {
+    for (size_t i = 0; i < N_HIDDEN; i++)
+        if ((!hidden[i].circuit || strcmp(hidden[i].circuit, circuit) == 0) &&
+            strstr(fault, hidden[i].fault))
+            return i;
+    return N_HIDDEN;
+}
+
+static bool same_readings(const bp_state_answer *a, const bp_state_answer *b) {
+    if (a->n_readings != b->n_readings)
+        return false;
+    for (size_t i = 0; i < a->n_readings; i++)
+        if (a->readings[i].status != b->readings[i].status ||
+            strcmp(a->readings[i].display, b->readings[i].display) != 0)
+            return false;
+    return true;
+}
+
+static bool same_notices(const bp_state_answer *a, const bp_state_answer *b) {
+    if (a->n_notices != b->n_notices || a->n_blown != b->n_blown || a->n_chatter != b->n_chatter)
+        return false;
+    for (size_t i = 0; i < a->n_notices; i++)
+        if (strcmp(a->notices[i].part, b->notices[i].part) != 0 ||
+            strcmp(a->notices[i].says, b->notices[i].says) != 0 ||
+            strcmp(a->notices[i].words, b->notices[i].words) != 0)
+            return false;
+    return true;
+}
+
+static bool shows(const bp_answer *healthy, const bp_answer *faulty) {
+    if (healthy->n_states != faulty->n_states)
+        return true;
+    for (size_t i = 0; i < healthy->n_states; i++)
+        if (!same_readings(&healthy->states[i], &faulty->states[i]) ||
+            !same_notices(&healthy->states[i], &faulty->states[i]))
+            return true;
+    return false;
+}
+
+/* A fault at one severity after the other; NAN for a mode that has none. */
+static bool changes_something(shop *s, const bp_answer *healthy, bp_fault fault) {
+    const bp_mode_decl *mode = bp_fault_mode(s->circuit, &fault);
+    const double severity[] = {fault.severity, mode->lo, mode->hi};
+    bool shown = false;
+    for (size_t i = 0; i < (mode->scale == BP_SCALE_NONE ? 1 : 3) && !shown; i++) {
+        char text[128];
+        fault.severity = severity[i];
+        const bp_fault_case one = {.fault = {fault}, .n = 1};
+        bp_fault_write(s->circuit, &one, text, sizeof text);
+        bp_answer *answer = ask(s, NULL, text, NULL);
+        for (size_t k = 0; k < answer->n_states; k++)
+            if (answer->states[k].why)
+                fail_msg("%s, %s, %s: %s", s->circuit->id, text, answer->states[k].state,
+                         answer->states[k].why);
+        shown = shows(healthy, answer);
+        bp_answer_free(&answer);
+    }
+    return shown;
+}
+
+/* Every fault of the list in every state at every point. `met` counts the hidden ones. */
+static size_t count_silent_faults(const char *id, size_t met[N_HIDDEN]) {
+    shop s;
+    open_shop(&s, id);
+    bp_fault_row *rows;
+    size_t n, silent = 0;
+    assert_int_equal(bp_fault_list(s.circuit, &rows, &n), BP_OK);
+    bp_answer *healthy = ask(&s, NULL, NULL, NULL);
+    for (size_t i = 0; i < n; i++) {
+        char text[128];
+        if (changes_something(&s, healthy, rows[i].fault))
+            continue;
+        const bp_fault_case one = {.fault = {rows[i].fault}, .n = 1};
+        bp_fault_write(s.circuit, &one, text, sizeof text);
+        size_t reason = hidden_by(id, text);
+        if (reason < N_HIDDEN) {
+            met[reason]++;
+            continue;
+        }
+        print_error("%s: %s changes nothing\n", id, text);
+        silent++;
+    }
+    bp_answer_free(&healthy);
+    free(rows);
+    close_shop(&s);
+    return silent;
+}
+
+static void every_fault_shows_or_is_known_to_hide(void **state) {
+    (void)state;
+    static const char *const shipped[] = {"cooling-fans", "fuel-pump", "ignition-coil",
+                                          "wiper",        "charging",  "injector-peak-hold"};
+    size_t silent = 0, met[N_HIDDEN] = {0};
+    for (size_t i = 0; i < sizeof shipped / sizeof *shipped; i++)
+        silent += count_silent_faults(shipped[i], met);
+    assert_int_equal(silent, 0);
+    for (size_t i = 0; i < N_HIDDEN; i++)
+        if (met[i] == 0)
+            fail_msg("%s shows everywhere: it is not hidden (%s)", hidden[i].fault, hidden[i].why);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(good_circuits_keep_to_common_practice),
         cmocka_unit_test(good_loads_do_their_work),
+        cmocka_unit_test(every_fault_shows_or_is_known_to_hide),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

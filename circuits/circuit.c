@@ -29,6 +29,15 @@ size_t bp_state_find(const bp_circuit *circuit, const char *id) {
     return BP_NONE;
 }
 
+bool bp_state_leads_to(const bp_circuit *circuit, size_t before, size_t state) {
+    for (size_t i = 0; state != BP_NONE && i <= circuit->n_states; i++) {
+        if (state == before)
+            return true;
+        state = circuit->states[state].from;
+    }
+    return false;
+}
+
 size_t bp_point_find(const bp_circuit *circuit, const char *id) {
     for (size_t i = 0; i < circuit->n_points; i++)
         if (strcmp(circuit->points[i].id, id) == 0)

@@ -43,19 +43,12 @@ static void take(const bp_reading *reading, const bp_state_answer *in, end *leas
         *most = (end){high, in};
 }
 
-/* States from which `state` is entered, itself included, by index. */
-static bool is_before(const bp_circuit *c, size_t state, const char *id) {
-    for (size_t i = 0; state != BP_NONE && i <= c->n_states; i++, state = c->states[state].from)
-        if (strcmp(c->states[state].id, id) == 0)
-            return true;
-    return false;
-}
-
 /* Phases of this very state come one after the other: those after this one are not yet met. */
 static bool is_met(const bp_circuit *c, const bp_answer *a, size_t here, size_t other) {
     if (strcmp(a->states[here].state, a->states[other].state) == 0)
         return other <= here;
-    return is_before(c, bp_state_find(c, a->states[here].state), a->states[other].state);
+    return bp_state_leads_to(c, bp_state_find(c, a->states[other].state),
+                             bp_state_find(c, a->states[here].state));
 }
 
 static void hold_one(bp_store *store, const bp_circuit *c, const bp_answer *a, size_t here,

@@ -41,10 +41,11 @@ static void features(const bp_screen *out, const bp_scope_run *healthy,
     bp_columns_head(table, 3, both ? "with this fault" : "", BP_CELL_RIGHT, false);
     for (size_t i = 0; i < first->n_features; i++) {
         const bp_feature *f = &first->features[i];
-        feature_row(table, first, healthy ? f : NULL, healthy ? bp_plot_same(faulted, f) : f, both);
+        feature_row(table, first, healthy ? f : NULL, healthy ? bp_scope_same(faulted, f) : f,
+                    both);
     }
     for (size_t i = 0; both && i < faulted->n_features; i++)
-        if (!bp_plot_same(healthy, &faulted->features[i]))
+        if (!bp_scope_same(healthy, &faulted->features[i]))
             feature_row(table, faulted, NULL, &faulted->features[i], both);
     bp_columns_print(table);
     bp_columns_free(&table);

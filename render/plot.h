@@ -27,9 +27,6 @@ bp_status bp_plot_least(bp_canvas *canvas, double width, const bp_plot_runs *run
 /* Draws it; the box is filled. Likewise. */
 bp_status bp_plot_draw(bp_canvas *canvas, bp_box box, const bp_plot_runs *runs);
 
-/* The same feature in another run: of the same trace or part. NULL: it is not there. */
-const bp_feature *bp_plot_same(const bp_scope_run *run, const bp_feature *feature);
-
 /* 0 for what is too little to be anything but the solver's rounding: less than 0.5 µV or µA. */
 double bp_plot_rounded(double value, bp_unit unit);
 

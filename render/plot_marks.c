@@ -38,24 +38,13 @@ int bp_plot_value(double value, bp_unit unit, char *text, size_t size) {
     return snprintf(text, size, "%s%s", negative ? "−" : "", plain + negative);
 }
 
-const bp_feature *bp_plot_same(const bp_scope_run *run, const bp_feature *feature) {
-    for (size_t i = 0; run && i < run->n_features; i++) {
-        const bp_feature *f = &run->features[i];
-        const bool part = (!f->part && !feature->part) ||
-                          (f->part && feature->part && strcmp(f->part, feature->part) == 0);
-        if (part && f->trace == feature->trace && strcmp(f->id, feature->id) == 0)
-            return f;
-    }
-    return NULL;
-}
-
 static const bp_scope_run *shown_of(const bp_plot_runs *runs) {
     return runs->fault ? runs->fault : runs->good;
 }
 
 /* Value, and the good circuit's where that reads otherwise. */
 static void write_value(const bp_plot_runs *runs, const bp_feature *f, bp_mark *mark) {
-    const bp_feature *good = runs->fault && runs->good ? bp_plot_same(runs->good, f) : NULL;
+    const bp_feature *good = runs->fault && runs->good ? bp_scope_same(runs->good, f) : NULL;
     char other[48] = "";
     bp_plot_value(f->value, f->unit, mark->value, sizeof mark->value);
     if (good)

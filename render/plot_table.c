@@ -127,11 +127,11 @@ void bp_block_features(bp_flow *flow, const bp_plot_runs *runs, double width) {
     for (size_t i = 0; t.good && i < t.good->n_features; i++) {
         const bp_feature *f = &t.good->features[i];
         if (f->part)
-            feature_row(&t, f, bp_plot_same(t.fault, f));
+            feature_row(&t, f, bp_scope_same(t.fault, f));
     }
     for (size_t i = 0; t.fault && i < t.fault->n_features; i++) {
         const bp_feature *f = &t.fault->features[i];
-        if (f->part && !bp_plot_same(t.good, f))
+        if (f->part && !bp_scope_same(t.good, f))
             feature_row(&t, NULL, f);
     }
 }

@@ -194,6 +194,17 @@ const bp_feature *bp_scope_feature(const bp_scope_run *scope, size_t trace, cons
     return NULL;
 }
 
+const bp_feature *bp_scope_same(const bp_scope_run *scope, const bp_feature *feature) {
+    for (size_t i = 0; scope && i < scope->n_features; i++) {
+        const bp_feature *f = &scope->features[i];
+        const bool part = (!f->part && !feature->part) ||
+                          (f->part && feature->part && strcmp(f->part, feature->part) == 0);
+        if (part && f->trace == feature->trace && strcmp(f->id, feature->id) == 0)
+            return f;
+    }
+    return NULL;
+}
+
 double bp_scope_value(const bp_scope_run *scope, size_t trace, double time) {
     if (scope->n < 2 || !(time >= scope->time[0] && time <= scope->time[scope->n - 1]))
         return NAN;

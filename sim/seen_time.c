@@ -54,18 +54,6 @@ static bool make_view(bp_seer *s, size_t index, view *v) {
     return trace && v->question.n_traces > 0;
 }
 
-static bool is_of(const bp_feature *a, const bp_feature *b) {
-    return a->trace == b->trace && strcmp(a->id, b->id) == 0 &&
-           (a->part && b->part ? strcmp(a->part, b->part) == 0 : a->part == b->part);
-}
-
-static const bp_feature *find(const bp_scope_run *run, const bp_feature *like) {
-    for (size_t i = 0; i < run->n_features; i++)
-        if (is_of(&run->features[i], like))
-            return &run->features[i];
-    return NULL;
-}
-
 /* Values on a trace are held against the height of the good picture with its zero line. */
 static double may_differ(const bp_scope_run *good, const bp_feature *f) {
     if (f->trace == BP_SCOPE_NO_TRACE || f->unit != good->traces[f->trace].unit)
@@ -78,12 +66,12 @@ static double may_differ(const bp_scope_run *good, const bp_feature *f) {
 
 static bool measures_otherwise(const bp_scope_run *good, const bp_scope_run *bad) {
     for (size_t i = 0; i < good->n_features; i++) {
-        const bp_feature *was = &good->features[i], *is = find(bad, was);
+        const bp_feature *was = &good->features[i], *is = bp_scope_same(bad, was);
         if (!is || fabs(is->value - was->value) > may_differ(good, was))
             return true;
     }
     for (size_t i = 0; i < bad->n_features; i++)
-        if (!find(good, &bad->features[i]))
+        if (!bp_scope_same(good, &bad->features[i]))
             return true;
     return false;
 }

@@ -120,6 +120,10 @@ bp_status bp_lab_scope_many(bp_lab *lab, const bp_scope_question *questions, siz
 /* The first feature of this id on this trace (BP_SCOPE_NO_TRACE: on any), or NULL. */
 const bp_feature *bp_scope_feature(const bp_scope_run *scope, size_t trace, const char *id);
 
+/* The same feature in another run (NULL: none): of the same trace or part. NULL: it is not there.
+ */
+const bp_feature *bp_scope_same(const bp_scope_run *scope, const bp_feature *feature);
+
 /* The value of a trace at an instant, straight between samples; NAN outside the window. */
 double bp_scope_value(const bp_scope_run *scope, size_t trace, double time);
 

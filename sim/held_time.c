@@ -96,15 +96,6 @@ static const bp_held *beyond(bp_store *store, const bp_reading *r, const bp_held
     return held && strcmp(now->display, held->display) == 0 ? held : now;
 }
 
-/* Is `state` this one, or one through which it is entered? */
-static bool leads_to(const bp_circuit *c, size_t state, const char *id) {
-    size_t at = bp_state_find(c, id);
-    for (size_t i = 0; at != BP_NONE && i <= c->n_states; i++, at = c->states[at].from)
-        if (at == state)
-            return true;
-    return false;
-}
-
 static void take_run(const holder *h, bp_state_answer *s, const bp_scope_run *run) {
     bp_store *store = bp_answer_store(h->answer);
     size_t trace = 0;
@@ -118,41 +109,24 @@ static void take_run(const holder *h, bp_state_answer *s, const bp_scope_run *ru
     }
 }
 
-static bp_scope_question run_of(const holder *h, size_t state, bp_scope_trace *traces) {
-    const bp_question *q = h->question;
-    const bp_state_answer *like = &h->answer->states[0];
-    bp_scope_question run = BP_SCOPE_QUESTION_INIT;
-    run.state = h->circuit->states[state].id;
-    run.faults = q->faults;
-    run.after = q->after;
-    run.n_after = q->n_after;
-    run.ambient = q->ambient;
-    run.engine = q->engine;
-    run.supply = q->supply;
-    run.from = -h->seconds;
-    run.to = lasts(h->circuit, state);
-    run.traces = traces;
-    for (size_t i = 0; i < like->n_readings; i++) {
-        const bp_reading *r = &like->readings[i];
-        if (!r->unloaded)
-            traces[run.n_traces++] = r->instrument == BP_AMPS_CLAMP
-                                         ? (bp_scope_trace){.clamp = r->at}
-                                         : (bp_scope_trace){.red = r->red, .black = r->black};
-    }
-    return run;
+static bool is_gone_through(const holder *h, size_t state, const bp_state_answer *answered) {
+    return bp_state_leads_to(h->circuit, state, bp_state_find(h->circuit, answered->state));
 }
 
 static void hold_state(const holder *h, size_t state) {
     bp_answer *a = h->answer;
     bool wanted = false;
     for (size_t i = 0; i < a->n_states; i++)
-        wanted = wanted || leads_to(h->circuit, state, a->states[i].state);
+        wanted = wanted || is_gone_through(h, state, &a->states[i]);
     bp_scope_trace *traces = calloc(a->states[0].n_readings + 1, sizeof *traces);
     if (wanted && traces && !isnan(lasts(h->circuit, state))) {
-        const bp_scope_question q = run_of(h, state, traces);
+        bp_scope_question q = bp_run_of_readings(h->question, &a->states[0], traces);
+        q.state = h->circuit->states[state].id;
+        q.from = -h->seconds;
+        q.to = lasts(h->circuit, state);
         bp_scope_run *run = q.n_traces ? bp_lab_scope(h->lab, &q, h->report) : NULL;
         for (size_t i = 0; run && !run->why && i < a->n_states; i++)
-            if (!a->states[i].why && leads_to(h->circuit, state, a->states[i].state))
+            if (!a->states[i].why && is_gone_through(h, state, &a->states[i]))
                 take_run(h, &a->states[i], run);
         bp_scope_run_free(&run);
     }

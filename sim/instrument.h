@@ -94,6 +94,11 @@ double bp_spark_gap(double peak_volts);
 /* Why a reading over time has no result: the run is missing. */
 extern const char bp_why_no_run[];
 
+/* The run in which the state's loaded readings can be taken over time, one trace each, in their
+ * order; `traces` has room for all of them. Its window is the caller's to set. */
+bp_scope_question bp_run_of_readings(const bp_question *question, const bp_state_answer *state,
+                                     bp_scope_trace *traces);
+
 /* What a meter that needs time shows of a trace; run NULL or without a result: nothing, and why. */
 void bp_read_run(bp_reading *reading, bp_instrument instrument, const bp_scope_run *run,
                  size_t trace);

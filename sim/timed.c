@@ -51,10 +51,8 @@ void bp_read_run(bp_reading *r, bp_instrument instrument, const bp_scope_run *ru
     meter->show(r->value, r->display, sizeof r->display);
 }
 
-/* One state's run; the traces are owned by the caller. */
-static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const bp_state_answer *s,
-                                bp_scope_trace *traces) {
-    const bp_circuit *c = bp_lab_circuit(lab);
+bp_scope_question bp_run_of_readings(const bp_question *q, const bp_state_answer *s,
+                                     bp_scope_trace *traces) {
     bp_scope_question run = BP_SCOPE_QUESTION_INIT;
     run.state = s->state;
     run.faults = q->faults;
@@ -63,13 +61,24 @@ static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const b
     run.ambient = q->ambient;
     run.engine = q->engine;
     run.supply = q->supply;
+    run.traces = traces;
+    for (size_t i = 0; i < s->n_readings; i++) {
+        const bp_reading *r = &s->readings[i];
+        if (!r->unloaded)
+            traces[run.n_traces++] = r->instrument == BP_AMPS_CLAMP
+                                         ? (bp_scope_trace){.clamp = r->at}
+                                         : (bp_scope_trace){.red = r->red, .black = r->black};
+    }
+    return run;
+}
+
+/* One state's run, as long as the meter needs; the traces are owned by the caller. */
+static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const bp_state_answer *s,
+                                bp_scope_trace *traces) {
+    const bp_circuit *c = bp_lab_circuit(lab);
+    bp_scope_question run = bp_run_of_readings(q, s, traces);
     run.from = 0;
     run.to = bp_instruments[q->instrument]->window(c->states[bp_state_find(c, s->state)].speed);
-    run.traces = traces;
-    for (size_t i = 0; i < s->n_readings; i++)
-        if (!s->readings[i].unloaded)
-            traces[run.n_traces++] =
-                (bp_scope_trace){s->readings[i].red, s->readings[i].black, NULL};
     return run;
 }
 

@@ -261,8 +261,13 @@ static bp_status compute(bp_seer *s, bp_report *report) {
 bp_status bp_seen_compute(bp_lab *lab, const char *const *faults, size_t n, bp_seen *seen,
                           void (*progress)(void *data, size_t done, size_t of), void *data,
                           bp_report *report) {
-    bp_seer s = {
-        .lab = lab, .faults = faults, .n = n, .seen = seen, .progress = progress, .data = data};
+    bp_seer s = {.lab = lab,
+                 .faults = faults,
+                 .n = n,
+                 .instruments = ~0u,
+                 .seen = seen,
+                 .progress = progress,
+                 .data = data};
     return compute(&s, report);
 }
 

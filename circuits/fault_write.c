@@ -151,6 +151,13 @@ static void put_condition(writer *w, const bp_fault *fault) {
     put(w, ", only %s%s", words[fault->when], value);
 }
 
+/* "air gap wider than it should be, by" goes on with how much. */
+static bool ends_in_by(const writer *w) {
+    static const char by[] = " by";
+    const size_t n = sizeof by - 1;
+    return w->used >= n && w->used < w->size && strcmp(&w->text[w->used - n], by) == 0;
+}
+
 int bp_fault_words(const bp_circuit *circuit, const bp_fault_case *faults, char *text,
                    size_t size) {
     return bp_fault_words_in(false, circuit, faults, text, size);
@@ -171,7 +178,7 @@ int bp_fault_words_in(bool us_units, const bp_circuit *circuit, const bp_fault_c
             char value[40];
             bp_quantity_in(us_units, fault->severity, bp_fault_mode(circuit, fault)->unit, 3, value,
                            sizeof value);
-            put(&w, ", %s", value);
+            put(&w, ends_in_by(&w) ? " %s" : ", %s", value);
         }
         if (part->kind == &bp_kind_wire && fault->sub == BP_NONE)
             put(&w, ", %s to %s", circuit->parts[circuit->faces[part->pins[0].harness].part].id,

@@ -145,6 +145,18 @@ static bool may_pass(const bp_circuit *circuit, const bp_part *part, size_t p, s
     return true;
 }
 
+/* The same, or what the part's other pins take in together goes out here: a housing that is bolted
+ * on without a wire of its own. */
+static double balanced_amps(const bp_circuit *circuit, const node *nodes, const bp_part *part,
+                            size_t pin) {
+    const double amps = pin_amps(circuit, nodes, &part->pins[pin]);
+    double others = 0;
+    for (size_t i = 0; isnan(amps) && i < part->n_pins; i++)
+        if (i != pin)
+            others += pin_amps(circuit, nodes, &part->pins[i]);
+    return isnan(amps) ? -others : amps;
+}
+
 static void add_inside(edge_list *list, const solved *s, const node *nodes, const bp_part *part,
                        size_t state) {
     const bp_circuit *circuit = s->circuit;
@@ -155,8 +167,8 @@ static void add_inside(edge_list *list, const solved *s, const node *nodes, cons
             if (bp_face_node(circuit, from) == bp_face_node(circuit, to) ||
                 volts_of(s, from) < volts_of(s, to) || !may_pass(circuit, part, p, q, state, &sure))
                 continue;
-            double in = pin_amps(circuit, nodes, &part->pins[p]);
-            double out = -pin_amps(circuit, nodes, &part->pins[q]);
+            double in = balanced_amps(circuit, nodes, part, p);
+            double out = -balanced_amps(circuit, nodes, part, q);
             if ((isnan(in) || isnan(out)) && !sure)
                 continue;
             double amps = fmin(isnan(in) ? INFINITY : in, isnan(out) ? INFINITY : out);

@@ -57,6 +57,16 @@ void bp_json_append(json_t *array, json_t *value) {
 json_t *bp_json_object(void) { return bp_must(json_object()); }
 json_t *bp_json_array(void) { return bp_must(json_array()); }
 
+static json_t *senses_json(unsigned senses) {
+    json_t *array = bp_json_array();
+#define X(code, bit, name)                                                                         \
+    if (senses & code)                                                                             \
+        bp_json_append(array, bp_json_text(name));
+    BP_SENSE_LIST(X)
+#undef X
+    return array;
+}
+
 json_t *bp_json_notice(const bp_notice *notice) {
     json_t *object = bp_json_object();
     bp_json_set(object, "part", bp_json_text(notice->part));
@@ -64,6 +74,7 @@ json_t *bp_json_notice(const bp_notice *notice) {
     bp_json_set(object, "words", bp_json_text(notice->words));
     bp_json_set(object, "value", bp_json_number(notice->value));
     bp_json_set(object, "unit", bp_json_unit(notice->unit));
+    bp_json_set(object, "senses", senses_json(notice->senses));
     return object;
 }
 

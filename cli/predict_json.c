@@ -45,22 +45,6 @@ static json_t *reading_json(const bp_reading *reading) {
     return object;
 }
 
-static json_t *senses_json(unsigned senses) {
-    json_t *array = bp_json_array();
-#define X(code, bit, name)                                                                         \
-    if (senses & code)                                                                             \
-        bp_json_append(array, bp_json_text(name));
-    BP_SENSE_LIST(X)
-#undef X
-    return array;
-}
-
-static json_t *noticed_json(const bp_notice *notice) {
-    json_t *object = bp_json_notice(notice);
-    bp_json_set(object, "senses", senses_json(notice->senses));
-    return object;
-}
-
 static json_t *warmth_json(const bp_warmth *warmth) {
     json_t *object = bp_json_object();
     bp_json_set(object, "part", bp_json_text(warmth->part));
@@ -78,7 +62,7 @@ static json_t *state_json(const bp_answer *answer, const bp_state_answer *state)
     for (size_t i = 0; i < state->n_readings; i++)
         bp_json_append(readings, reading_json(&state->readings[i]));
     for (size_t i = 0; i < state->n_notices; i++)
-        bp_json_append(behaviour, noticed_json(&state->notices[i]));
+        bp_json_append(behaviour, bp_json_notice(&state->notices[i]));
     for (size_t i = 0; i < state->n_warm; i++)
         bp_json_append(warm, warmth_json(&state->warm[i]));
     bp_json_set(supply, "volts", bp_json_number(state->supply_volts));

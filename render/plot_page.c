@@ -59,16 +59,15 @@ static void make_conditions(bp_plot_page *page, const bp_scope_question *q) {
     const double ambient = !isnan(q->ambient)       ? q->ambient
                            : !isnan(state->ambient) ? state->ambient
                                                     : 20;
-    const bool us = page->base.options.us_units;
-    char black[96] = "", supply[64] = "";
+    char black[96] = "", supply[64] = "", degrees[32];
+    bp_degrees_text(ambient, page->base.options.us_units, degrees, sizeof degrees);
     if (c->reference != BP_NONE)
         bp_face_words(c, c->reference, black, sizeof black);
     if (!isnan(q->supply))
         snprintf(supply, sizeof supply, "battery %.2f V without load  ·  ", q->supply);
     snprintf(page->conditions, sizeof page->conditions,
-             "%s%.0f %s  ·  probe 10 MΩ, on high voltage a pick-up that loads nothing%s%s", supply,
-             us ? ambient * 9 / 5 + 32 : ambient, us ? "°F" : "°C",
-             black[0] ? "  ·  black lead, where none is named: " : "", black);
+             "%s%s  ·  probe 10 MΩ, on high voltage a pick-up that loads nothing%s%s", supply,
+             degrees, black[0] ? "  ·  black lead, where none is named: " : "", black);
 }
 
 bp_status bp_plot_page_make(bp_plot_page *page, const bp_circuit *circuit,

@@ -103,6 +103,8 @@ bool bp_words_add(bp_words *words, bool strong, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 void bp_words_clear(bp_words *words);
 
+/* "20 °C" or "68 °F". */
+void bp_degrees_text(double celsius, bool us_units, char *text, size_t size);
 /* "K2 terminal 30": where a face is, for people. And how a point is reached. Length as snprintf. */
 int bp_face_words(const bp_circuit *circuit, size_t face, char *text, size_t size);
 int bp_point_words(const bp_circuit *circuit, const bp_point *point, char *text, size_t size);

@@ -67,10 +67,16 @@ int bp_reach_words(const bp_point *point, char *text, size_t size) {
                     point->note ? point->note : "");
 }
 
+void bp_degrees_text(double celsius, bool us_units, char *text, size_t size) {
+    const double shown = round(us_units ? celsius * 9 / 5 + 32 : celsius);
+    snprintf(text, size, "%s%.0f %s", shown < 0 ? "−" : "", fabs(shown), us_units ? "°F" : "°C");
+}
+
 static void append_degrees(char *text, size_t size, int *n, const char *what, double celsius,
                            bool us_units) {
-    append(text, size, n, "%s%s%.0f %s", *n ? ", " : "", what,
-           us_units ? celsius * 9 / 5 + 32 : celsius, us_units ? "°F" : "°C");
+    char degrees[32];
+    bp_degrees_text(celsius, us_units, degrees, sizeof degrees);
+    append(text, size, n, "%s%s%s", *n ? ", " : "", what, degrees);
 }
 
 static bool is_said(const char *text, const char *word) { return text && strstr(text, word); }
@@ -117,10 +123,9 @@ int bp_conditions_words(const bp_facts *facts, char *text, size_t size) {
                column->fault ? " when good" : "");
     if (column->fault && !isnan(column->fault->supply_volts))
         append(text, size, &n, ", %.2f V with this fault", column->fault->supply_volts);
-    append(text, size, &n, "%s%.0f %s", n ? "  ·  " : "",
-           facts->options.us_units ? ambient * 9 / 5 + 32 : ambient,
-           facts->options.us_units ? "°F" : "°C");
-    char black[64];
+    char degrees[32], black[64];
+    bp_degrees_text(ambient, facts->options.us_units, degrees, sizeof degrees);
+    append(text, size, &n, "%s%s", n ? "  ·  " : "", degrees);
     bp_face_words(c, c->reference, black, sizeof black);
     append(text, size, &n, "  ·  meter 10 MΩ, DC volts  ·  black lead: %s", black);
     return n;

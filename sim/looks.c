@@ -11,11 +11,15 @@ typedef struct maker {
     bp_store *store;
     bp_look *look;
     size_t n, room;
-    bool few, failed;
+    unsigned instruments; /* bits: those that may be used */
+    bool failed;
 } maker;
 
-/* A new look of the instrument at its usual places; the pointer holds until the next one. */
+/* A new look of the instrument at its usual places; the pointer holds until the next one. NULL: it
+ * may not be used, or there is no memory. */
 static bp_look *add(maker *m, bp_instrument instrument, size_t part) {
+    if (!(m->instruments & 1u << instrument))
+        return NULL;
     if (m->n == m->room) {
         const size_t room = 2 * m->room + 16;
         bp_look *more = realloc(m->look, room * sizeof *more);
@@ -116,10 +120,10 @@ static void look_at_part(maker *m, const bp_part *part, const char *dead) {
     }
     if (out.n == 0 || !(dead || taken_out))
         return;
-    for (int i = 0; i < (is_wiring(part) || m->few ? 1 : 2); i++) { /* copper has no junction */
+    for (int i = 0; i < (is_wiring(part) ? 1 : 2); i++) { /* copper has no junction */
         bp_look *look = add(m, i ? BP_DIODE_TEST : BP_OHMS, part->index);
         if (!look)
-            return;
+            continue;
         do_first(look, dead);
         do_first(look, taken_out);
         use_pairs(look, i ? across(m, part, true, true) : out);
@@ -141,7 +145,7 @@ static pairs to_clamp(const maker *m) {
 static void look_around(maker *m, const char *dead) {
     static const bp_instrument everywhere[] = {BP_AMPS_CLAMP, BP_VOLTS_LOADED, BP_TEST_LAMP,
                                                BP_LED_LAMP};
-    for (size_t i = 0; i < (m->few ? 1 : sizeof everywhere / sizeof *everywhere); i++)
+    for (size_t i = 0; i < sizeof everywhere / sizeof *everywhere; i++)
         add(m, everywhere[i], BP_NONE);
     bp_look *look = dead ? add(m, BP_OHMS, BP_NONE) : NULL;
     if (look) {
@@ -183,9 +187,9 @@ static void look_at_spark(maker *m, const bp_part *plug) {
     use_pairs(look, (pairs){pair, 1});
 }
 
-bool bp_looks_make(const bp_circuit *circuit, bool few, bp_store *store, bp_look **looks,
-                   size_t *n) {
-    maker m = {.circuit = circuit, .store = store, .few = few};
+bool bp_looks_make(const bp_circuit *circuit, unsigned instruments, bp_store *store,
+                   bp_look **looks, size_t *n) {
+    maker m = {.circuit = circuit, .store = store, .instruments = instruments};
     const char *dead = make_dead(&m);
     add(&m, BP_VOLTS, BP_NONE); /* first: what is noticed comes from it */
     for (size_t i = 0; i < circuit->n_parts; i++)

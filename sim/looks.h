@@ -19,9 +19,9 @@ typedef struct bp_look {
     const char *after[BP_LOOK_ACTIONS];
 } bp_look;
 
-/* All looks of a circuit; *looks is the store's. few: only those that between them tell nearly all
- * there is, with voltmeter, ohmmeter and ammeters. False: no memory. */
-bool bp_looks_make(const bp_circuit *circuit, bool few, bp_store *store, bp_look **looks,
-                   size_t *n);
+/* All looks of a circuit; *looks is the store's. instruments: bits 1u << bp_instrument of
+ * those that may be used. False: no memory. */
+bool bp_looks_make(const bp_circuit *circuit, unsigned instruments, bp_store *store,
+                   bp_look **looks, size_t *n);
 
 #endif

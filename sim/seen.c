@@ -220,15 +220,23 @@ static void parse(bp_seer *s, bp_report *report) {
     }
 }
 
+/* All looks with the ohmmeter, or all others. */
+static void use_looks(bp_seer *s, bool ohms) {
+    for (size_t i = 0; s->status == BP_OK && i < s->n_looks; i++)
+        if ((s->look[i].question.instrument == BP_OHMS) == ohms)
+            use_look(s, &s->look[i]);
+}
+
+/* Where one thing that tells is enough the dearest come last: an ohmmeter is solved pair by pair.
+ */
 static void look_at_all(bp_seer *s) {
     s->of = bp_seer_n_runs(s);
     for (size_t i = 0; i < s->n_looks; i++)
         s->of += n_concerned(s, &s->look[i]);
-    for (size_t i = 0; s->status == BP_OK && i < s->n_looks; i++) {
-        use_look(s, &s->look[i]);
-        if (i == 0 && s->status == BP_OK)
-            bp_seer_look_over_time(s);
-    }
+    use_looks(s, false);
+    if (s->status == BP_OK)
+        bp_seer_look_over_time(s);
+    use_looks(s, true);
     if (s->store.failed)
         s->status = BP_ERR_MEMORY;
 }
@@ -237,7 +245,7 @@ static bp_status compute(bp_seer *s, bp_report *report) {
     s->circuit = bp_lab_circuit(s->lab);
     s->fault = calloc(s->n + 1, sizeof *s->fault);
     memset(s->seen, 0, s->n * sizeof *s->seen);
-    if (!s->fault || !bp_looks_make(s->circuit, s->first, &s->store, &s->look, &s->n_looks))
+    if (!s->fault || !bp_looks_make(s->circuit, s->instruments, &s->store, &s->look, &s->n_looks))
         s->status = BP_ERR_MEMORY;
     else
         parse(s, report);
@@ -253,13 +261,23 @@ static bp_status compute(bp_seer *s, bp_report *report) {
 bp_status bp_seen_compute(bp_lab *lab, const char *const *faults, size_t n, bp_seen *seen,
                           void (*progress)(void *data, size_t done, size_t of), void *data,
                           bp_report *report) {
-    bp_seer s = {
-        .lab = lab, .faults = faults, .n = n, .seen = seen, .progress = progress, .data = data};
+    bp_seer s = {.lab = lab,
+                 .faults = faults,
+                 .n = n,
+                 .instruments = ~0u,
+                 .seen = seen,
+                 .progress = progress,
+                 .data = data};
     return compute(&s, report);
 }
 
-bp_status bp_seen_at_all(bp_lab *lab, const char *const *faults, size_t n, bp_seen *seen,
-                         bp_report *report) {
-    bp_seer s = {.lab = lab, .faults = faults, .n = n, .first = true, .seen = seen};
+bp_status bp_seen_at_all(bp_lab *lab, const char *const *faults, size_t n, unsigned instruments,
+                         bp_seen *seen, bp_report *report) {
+    bp_seer s = {.lab = lab,
+                 .faults = faults,
+                 .n = n,
+                 .instruments = instruments | 1u << BP_VOLTS,
+                 .first = true,
+                 .seen = seen};
     return compute(&s, report);
 }

@@ -17,7 +17,8 @@ typedef struct bp_seer {
     const char *const *faults;
     bp_fault *fault; /* by fault: parsed */
     size_t n;
-    bool first; /* what one thing has told is let go */
+    unsigned instruments; /* bits: those that may be used */
+    bool first;           /* what one thing has told is let go */
     bp_seen *seen;
     bp_store store;
     bp_look *look;

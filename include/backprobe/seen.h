@@ -30,12 +30,11 @@ bp_status bp_seen_compute(bp_lab *lab, const char *const *faults, size_t n, bp_s
                           void (*progress)(void *data, size_t done, size_t of), void *data,
                           bp_report *report);
 
-/* The same where it only matters whether anything tells a fault: with voltmeter, ohmmeter,
- * ammeters, spark tester, senses and waveforms, in a small part of the time, since what one thing
- * has told is let go. seen[i] holds the first that told; a fault that nothing of these tells may
- * still be told by a test lamp or a diode test. */
-bp_status bp_seen_at_all(bp_lab *lab, const char *const *faults, size_t n, bp_seen *seen,
-                         bp_report *report);
+/* The same where it only matters whether anything tells a fault: with these instruments (bits 1u <<
+ * bp_instrument, the voltmeter always), the senses and the waveforms, in a small part of the time,
+ * since what one thing has told is let go. seen[i] holds the first that told. */
+bp_status bp_seen_at_all(bp_lab *lab, const char *const *faults, size_t n, unsigned instruments,
+                         bp_seen *seen, bp_report *report);
 
 #ifdef __cplusplus
 }

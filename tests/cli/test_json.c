@@ -148,7 +148,9 @@ COMPARE(predict, "predict divider.yaml --json", "predict buzzer.yaml --json",
         "predict fuel-pump --state running --json",
         "predict overload.yaml --instrument amps --at F1 --json",
         "predict overload.yaml --min-max --json")
-COMPARE(scope, "scope ignition-distributor --fault T1:primary-shorted-turns --json")
+/* A run of which nobody notices anything without an instrument, and one that is heard. */
+COMPARE(scope, "scope ignition-distributor --fault T1:primary-shorted-turns --json",
+        "scope starting --waveform dip --json")
 COMPARE(table, "table divider.yaml --json")
 /* Readings that one fault explains but for one of them, and readings that only two faults explain.
  */

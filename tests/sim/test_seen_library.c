@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Every fault of a shipped circuit: an instrument, a sense or a waveform tells it from the good
+ * Every fault of every shipped circuit: an instrument, a sense or a waveform tells it from the good
  * circuit, at its typical degree or at an end of its range; or its kind declares why nothing can;
  * or it is among the few of this very circuit that nothing tells, each with its reason. Nothing is
  * asked beyond the first thing that tells a fault.
@@ -25,7 +25,8 @@
 enum { TEXT = 200, MOST = 80 };
 
 /* What nothing tells in a circuit as it is shipped, and why that is true: circuits and faults as
- * patterns of a shell. They are asked at their typical degree only. */
+ * patterns of a shell. Nothing takes longer than what nothing tells: these are asked, at their
+ * typical degree, only when the program is told to (see main). */
 static const struct {
     const char *circuit, *fault, *why;
 } hidden[] = {
@@ -45,6 +46,8 @@ static const struct {
     {"starting", "A1:pull-open", "the wire of terminal 50 holds it low at rest"},
     {"starting", "A1.in:*", "only the module's own reader shows what it reads"},
     {"sensors-5v", "A3.in:*", "as above"},
+    {"sensors-5v", "A3:pull-open", "as above"},
+    {"sensors-5v", "A3:input-open", "as above"},
     {"*", "[TPDL]*.*:resistance", "ohms beside the kilohms and kilovolts of a secondary"},
     {"*sensor*", "A[123].in:resistance", "ohms before an input of kilohms"},
     {"*sensor*", "[GW][012345]:*",
@@ -53,7 +56,18 @@ static const struct {
     {"wiper-interval", "C7.2:leak-to=C7.3", "joined by the relay at rest, fed alike else"},
 };
 enum { N_HIDDEN = sizeof hidden / sizeof *hidden };
-static size_t met[N_HIDDEN];
+static size_t met[N_HIDDEN]; /* faults that nothing told, by reason */
+
+/* Circuits that every run goes through, of each sort one that is done in seconds; the program takes
+ * a pattern of others, and "*" is all of them. Under the sanitizers, which take ten times as long,
+ * the first alone. */
+static const char *const usual[] = {
+    "ignition-points",    "wiper",          "starting",  "crank-sensor",       "ignition-coil",
+    "ignition-two-ended", "wiper-interval", "fuel-pump", "injector-peak-hold",
+};
+enum { N_USUAL = sizeof usual / sizeof *usual };
+static const char *only;
+static bool hidden_too;
 
 /* The reason, or N_HIDDEN. */
 static size_t hidden_by(const char *circuit, const char *fault) {
@@ -115,6 +129,17 @@ static size_t hides(const shelf *s, size_t i) {
     return hidden_by(bp_circuit_id(s->circuit), text);
 }
 
+/* Those that between them tell nearly all. Circuits with a regulator whose battery is off leave the
+ * solver minutes without a solution for an ohmmeter: there it stays in its case. */
+static unsigned instruments_for(const shelf *s) {
+    static const char *const without[] = {"charging", "sensors-5v"};
+    const unsigned all = 1u << BP_MILLIVOLTS | 1u << BP_AMPS | 1u << BP_AMPS_CLAMP | 1u << BP_SPARK;
+    for (size_t i = 0; i < sizeof without / sizeof *without; i++)
+        if (strcmp(bp_circuit_id(s->circuit), without[i]) == 0)
+            return all;
+    return all | 1u << BP_OHMS;
+}
+
 /* All that is not told yet and does not hide, at the degrees from `first` to before `last`. */
 static void ask(shelf *s, size_t first, size_t last) {
     char(*text)[TEXT] = calloc(DEGREES * s->n, sizeof *text);
@@ -124,7 +149,7 @@ static void ask(shelf *s, size_t first, size_t last) {
     for (size_t i = 0; i < s->n; i++) {
         double degree[DEGREES];
         const size_t degrees = degrees_of(s, i, degree);
-        if (s->told[i] || (first > 0 && hides(s, i) < N_HIDDEN))
+        if (s->told[i] || (hides(s, i) < N_HIDDEN && (first > 0 || !hidden_too)))
             continue;
         for (size_t k = first; k < degrees && k < last; k++) {
             write_fault(s, i, degree[k], text[n]);
@@ -133,7 +158,8 @@ static void ask(shelf *s, size_t first, size_t last) {
         }
     }
     if (n > 0)
-        assert_int_equal(bp_seen_at_all(s->lab, fault, n, seen, s->report), BP_OK);
+        assert_int_equal(bp_seen_at_all(s->lab, fault, n, instruments_for(s), seen, s->report),
+                         BP_OK);
     for (size_t i = 0; i < n; i++) {
         s->told[of[i]] = s->told[of[i]] || seen[i].instruments || seen[i].senses || seen[i].scope;
         s->unsolved[of[i]] = s->unsolved[of[i]] || seen[i].unsolved;
@@ -181,29 +207,42 @@ static size_t look_through(const char *path) {
     return wrong;
 }
 
-/* The circuit that the program is told, "*" for all, which takes minutes; else the one with the
- * most that only time shows. */
-static const char *only = "ignition-points";
-
-static void every_fault_is_told_or_known_to_hide(void **state) {
-    (void)state;
-    char pattern[400];
+static size_t look_through_pattern(const char *pattern) {
+    char path[400];
     glob_t files;
     size_t wrong = 0;
-    snprintf(pattern, sizeof pattern, "%s/%s.yaml", getenv("BACKPROBE_LIBRARY"), only);
-    assert_int_equal(glob(pattern, 0, NULL, &files), 0);
+    snprintf(path, sizeof path, "%s/%s.yaml", getenv("BACKPROBE_LIBRARY"), pattern);
+    assert_int_equal(glob(path, 0, NULL, &files), 0);
     for (size_t i = 0; i < files.gl_pathc; i++)
         wrong += look_through(files.gl_pathv[i]);
     globfree(&files);
+    return wrong;
+}
+
+static void every_fault_is_told_or_known_to_hide(void **state) {
+    (void)state;
+    size_t wrong = 0;
+#ifdef __SANITIZE_ADDRESS__
+    const size_t n_usual = 1;
+#else
+    const size_t n_usual = N_USUAL;
+#endif
+    for (size_t i = 0; i < n_usual && !only; i++)
+        wrong += look_through_pattern(usual[i]);
+    if (only)
+        wrong += look_through_pattern(only);
     assert_int_equal(wrong, 0);
-    for (size_t i = 0; i < N_HIDDEN && strcmp(only, "*") == 0; i++)
+    for (size_t i = 0; i < N_HIDDEN && hidden_too; i++)
         if (met[i] == 0)
             fail_msg("%s is told everywhere: it does not hide (%s)", hidden[i].fault,
                      hidden[i].why);
 }
 
+/* test_sim_seen_library [CIRCUITS]: that circuit, a pattern, or "*". With a second argument it
+ * takes many minutes and puts to the proof as well that what is said to hide does hide. */
 int main(int n, char **argument) {
-    only = n > 1 ? argument[1] : only;
+    only = n > 1 ? argument[1] : NULL;
+    hidden_too = n > 2;
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_fault_is_told_or_known_to_hide),
     };

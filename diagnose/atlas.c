@@ -60,9 +60,11 @@ void bp_atlas_free(bp_atlas **atlas) {
     free(a->spread);
     free(a->place);
     free(a->row);
+    free(a->scale);
     for (size_t i = 0; a->look && i < a->n_rows; i++)
         bp_look_free(&a->look[i]);
     free(a->look);
+    free(a->file);
     free(a->kin);
     bp_kin_sets_clear(&a->kins);
     for (size_t i = 0; i < a->n_tests; i++)

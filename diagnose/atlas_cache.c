@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -18,18 +19,25 @@
 #include "diagnose/replace_file.h"
 #include "sim/task.h"
 
-#define MAGIC "backprobe atlas 2\n"
+#define MAGIC "backprobe atlas 3\n"
 enum { MAGIC_SIZE = sizeof MAGIC - 1, SUM_SIZE = 8 };
 /* No file is larger than this, so that a garbled one does not ask for all the memory there is. */
 #define MOST_BYTES ((size_t)1 << 30)
 
+/* Four sums side by side: a processor then need not wait for one product to begin the next. */
 static uint64_t sum_of(const unsigned char *data, size_t size) {
-    uint64_t h = 14695981039346656037u;
+    const size_t sides = 4;
+    uint64_t side[4] = {14695981039346656037u, 1, 2, 3}, h = size;
     size_t i = 0;
-    for (; i + 8 <= size; i += 8) {
-        uint64_t word;
-        memcpy(&word, data + i, 8);
-        h = (h ^ word) * 1099511628211u;
+    for (; i + 8 * sides <= size; i += 8 * sides)
+        for (size_t k = 0; k < sides; k++) {
+            uint64_t word;
+            memcpy(&word, data + i + 8 * k, 8);
+            side[k] = (side[k] ^ word) * 1099511628211u;
+            side[k] ^= side[k] >> 29;
+        }
+    for (size_t k = 0; k < sides; k++) {
+        h = (h ^ side[k]) * 1099511628211u;
         h ^= h >> 29;
     }
     for (; i < size; i++)
@@ -75,24 +83,69 @@ static char *path_of(const bp_atlas *a, const unsigned char key[16]) {
     return a->folder && asprintf(&path, "%s/%s.atlas", a->folder, hex) > 0 ? path : NULL;
 }
 
+/* Room for a file, in large pages where the system has some: thousands of small ones take longer to
+ * be handed out than to be filled. */
+static unsigned char *room_for(size_t size) {
+    const size_t page = (size_t)2 << 20, whole = (size + page - 1) / page * page;
+    if (size < page)
+        return malloc(size);
+    unsigned char *room = aligned_alloc(page, whole);
+    if (room)
+        (void)madvise(room, whole, MADV_HUGEPAGE);
+    return room;
+}
+
+/* What is used where it lies in a file begins at a multiple of this. */
+enum { LINE_UP = 8 };
+
+static size_t gap_at(size_t at) { return (LINE_UP - at % LINE_UP) % LINE_UP; }
+
+static void add_lined_up(bp_bytes *to, const void *what, size_t size) {
+    static const unsigned char zeros[LINE_UP] = {0};
+    bp_bytes_add(to, zeros, gap_at(to->size));
+    bp_bytes_add(to, what, size);
+}
+
+/* n items where they lie; NULL, and a failed buffer, when there are fewer. */
+static void *get_lined_up(bp_bytes *from, size_t n, size_t item) {
+    from->at += gap_at(from->at);
+    if (from->failed || from->at > from->size || n > (from->size - from->at) / item) {
+        from->failed = true;
+        return NULL;
+    }
+    void *here = from->data + from->at;
+    from->at += n * item;
+    return here;
+}
+
+static bool read_all(int file, unsigned char *to, size_t size) {
+    for (size_t done = 0; done < size;) {
+        const ssize_t got = read(file, to + done, size - done);
+        if (got <= 0 && !(got < 0 && errno == EINTR))
+            return false;
+        done += got > 0 ? (size_t)got : 0;
+    }
+    return true;
+}
+
 /* The whole file without its head and sum; data NULL when there is none that is whole. */
 static bp_bytes read_file(const bp_atlas *a, const unsigned char key[16]) {
     bp_bytes all = {0};
     struct stat facts;
     char *path = path_of(a, key);
-    FILE *file = path ? fopen(path, "rb") : NULL;
+    const int file = path ? open(path, O_RDONLY | O_CLOEXEC) : -1;
     free(path);
-    if (!file)
+    if (file < 0)
         return all;
-    if (fstat(fileno(file), &facts) == 0 && S_ISREG(facts.st_mode) &&
+    if (fstat(file, &facts) == 0 && S_ISREG(facts.st_mode) &&
         facts.st_size > MAGIC_SIZE + SUM_SIZE && (size_t)facts.st_size < MOST_BYTES) {
         all.size = all.room = (size_t)facts.st_size;
-        all.data = malloc(all.size);
+        all.data = room_for(all.size);
     }
     uint64_t sum = 0;
-    bool good = all.data && fread(all.data, 1, all.size, file) == all.size &&
-                memcmp(all.data, MAGIC, MAGIC_SIZE) == 0;
-    fclose(file);
+    bool good =
+        all.data && read_all(file, all.data, all.size) && memcmp(all.data, MAGIC, MAGIC_SIZE) == 0;
+    close(file);
     if (good) {
         all.size -= SUM_SIZE;
         all.at = MAGIC_SIZE;
@@ -198,10 +251,10 @@ static void sets_write(const bp_atlas *a, bp_bytes *to) {
     const bp_kin_sets *k = &a->kins;
     bp_bytes_add(to, &k->n, sizeof k->n);
     bp_bytes_add(to, &k->n_moves, sizeof k->n_moves);
-    bp_bytes_add(to, k->first, (k->n * a->n_places + 1) * sizeof *k->first);
-    bp_bytes_add(to, k->quantity, k->n_moves * sizeof *k->quantity);
-    bp_bytes_add(to, k->move, k->n_moves * sizeof *k->move);
-    bp_bytes_add(to, k->volts, k->n * a->n_places * sizeof *k->volts);
+    add_lined_up(to, k->first, (k->n * a->n_places + 1) * sizeof *k->first);
+    add_lined_up(to, k->quantity, k->n_moves * sizeof *k->quantity);
+    add_lined_up(to, k->move, k->n_moves * sizeof *k->move);
+    add_lined_up(to, k->volts, k->n * a->n_places * sizeof *k->volts);
 }
 
 static bool sets_are_sane(const bp_atlas *a) {
@@ -221,15 +274,16 @@ static void sets_read(bp_atlas *a, bp_bytes *from) {
     size_t n = 0, n_moves = 0;
     bp_bytes_get(from, &n, sizeof n);
     bp_bytes_get(from, &n_moves, sizeof n_moves);
-    const size_t left = from->size - from->at;
-    from->failed = from->failed || a->n_places == 0 || n > left / a->n_places || n_moves > left ||
-                   !bp_kin_sets_make(a, n, n_moves, k);
-    if (from->failed)
+    /* No more than the file holds at all, so that no product below is too large for its type. */
+    if (from->failed || a->n_places == 0 || n > from->size / a->n_places) {
+        from->failed = true;
         return;
-    bp_bytes_get(from, k->first, (n * a->n_places + 1) * sizeof *k->first);
-    bp_bytes_get(from, k->quantity, n_moves * sizeof *k->quantity);
-    bp_bytes_get(from, k->move, n_moves * sizeof *k->move);
-    bp_bytes_get(from, k->volts, n * a->n_places * sizeof *k->volts);
+    }
+    *k = (bp_kin_sets){.n = n, .n_moves = n_moves, .borrowed = true};
+    k->first = get_lined_up(from, n * a->n_places + 1, sizeof *k->first);
+    k->quantity = get_lined_up(from, n_moves, sizeof *k->quantity);
+    k->move = get_lined_up(from, n_moves, sizeof *k->move);
+    k->volts = get_lined_up(from, n * a->n_places, sizeof *k->volts);
     from->failed = from->failed || !sets_are_sane(a);
 }
 
@@ -242,6 +296,7 @@ void bp_atlas_cache_write(const bp_atlas *a) {
     words_write(a, &to);
     bp_bytes_add(&to, &a->n_rows, sizeof a->n_rows);
     bp_bytes_add(&to, a->row, a->n_rows * sizeof *a->row);
+    add_lined_up(&to, NULL, 0);
     for (size_t r = 0; r < a->n_rows; r++)
         bp_bytes_add(&to, a->look[r].volts, bp_look_bytes(a));
     bp_bytes_add(&to, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
@@ -279,6 +334,18 @@ static void forget(bp_atlas *a) {
     a->n_rows = 0;
 }
 
+/* The looks stay where they lie in the file. */
+static void looks_read(bp_atlas *a, bp_bytes *from, const unsigned char map[256]) {
+    const size_t each = bp_look_bytes(a), n_says = a->circuit->n_states * a->circuit->n_parts;
+    unsigned char *here = get_lined_up(from, a->n_rows, each);
+    for (size_t r = 0; here && r < a->n_rows; r++) {
+        bp_look_lay(a, here + r * each, &a->look[r]);
+        a->look[r].borrowed = true;
+        for (size_t i = 0; i < n_says; i++)
+            a->look[r].says[i] = map[a->look[r].says[i]];
+    }
+}
+
 bool bp_atlas_cache_read(bp_atlas *a) {
     unsigned char key[16], map[256] = {0};
     bp_bytes from = read_file(a, a->key);
@@ -292,22 +359,19 @@ bool bp_atlas_cache_read(bp_atlas *a) {
     a->look = get_room(&from, a->n_rows, sizeof *a->look, bp_look_bytes(a));
     if (a->row && a->look)
         bp_bytes_get(&from, a->row, a->n_rows * sizeof *a->row);
-    for (size_t r = 0; r < a->n_rows && !from.failed; r++) {
-        from.failed = !bp_look_new(a, &a->look[r]);
-        if (!from.failed)
-            bp_bytes_get(&from, a->look[r].volts, bp_look_bytes(a));
-        for (size_t i = 0; i < a->circuit->n_states * a->circuit->n_parts && !from.failed; i++)
-            a->look[r].says[i] = map[a->look[r].says[i]];
-    }
+    looks_read(a, &from, map);
     a->kin = get_room(&from, a->n_rows * a->circuit->n_states, sizeof *a->kin, sizeof *a->kin);
     if (a->kin)
         bp_bytes_get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
     sets_read(a, &from);
     const bool good = !from.failed && from.at == from.size && rows_are_sane(a);
+    if (good) {
+        a->file = from.data;
+        return true;
+    }
+    forget(a);
     bp_bytes_clear(&from);
-    if (!good)
-        forget(a);
-    return good;
+    return false;
 }
 
 /* A column's file is named by the atlas and the test in words. */

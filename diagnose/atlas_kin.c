@@ -117,10 +117,12 @@ bool bp_kin_sets_make(const bp_atlas *a, size_t n, size_t n_moves, bp_kin_sets *
 }
 
 void bp_kin_sets_clear(bp_kin_sets *k) {
-    free(k->first);
-    free(k->quantity);
-    free(k->move);
-    free(k->volts);
+    if (!k->borrowed) {
+        free(k->first);
+        free(k->quantity);
+        free(k->move);
+        free(k->volts);
+    }
     *k = (bp_kin_sets){0};
 }
 

@@ -6,9 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include <gsl/gsl_interp.h>
-
 #include "diagnose/atlas_parts.h"
+#include "diagnose/spline.h"
 
 /* A run of rows of one fault at one severity (several where there are humps). */
 typedef struct level {
@@ -50,15 +49,12 @@ static void link_levels(bp_atlas *a, level low, level high, double part) {
 static void link_fault(bp_atlas *a, size_t fault) {
     const size_t first = a->first_row[fault], end = first + a->n_of[fault];
     level low = level_at(a, first);
-    const double least = bp_atlas_scale(a, fault, a->row[first].severity);
-    const double range = bp_atlas_scale(a, fault, a->row[end - 1].severity) - least;
+    const double range = a->scale[end - 1] - a->scale[first];
     for (size_t i = first; i < first + low.n && !(range > 0); i++)
         a->row[i].mass = a->row[i].share;
     while (range > 0 && low.first + low.n < end) {
         const level high = level_at(a, low.first + low.n);
-        const double part = (bp_atlas_scale(a, fault, a->row[high.first].severity) -
-                             bp_atlas_scale(a, fault, a->row[low.first].severity)) /
-                            range;
+        const double part = (a->scale[high.first] - a->scale[low.first]) / range;
         link_levels(a, low, high, part);
         low = high;
     }
@@ -67,14 +63,18 @@ static void link_fault(bp_atlas *a, size_t fault) {
 bool bp_atlas_link_rows(bp_atlas *a) {
     a->first_row = calloc(a->n_faults + 1, sizeof *a->first_row);
     a->n_of = calloc(a->n_faults + 1, sizeof *a->n_of);
-    if (!a->first_row || !a->n_of)
+    a->scale = calloc(a->n_rows + 1, sizeof *a->scale);
+    if (!a->first_row || !a->n_of || !a->scale)
         return false;
     for (size_t r = 0; r < a->n_rows; r++) {
         bp_atlas_row *row = &a->row[r];
         row->next = row->before = BP_NONE;
         row->mass = row->fault == BP_NONE ? row->share : 0;
         row->mass_next = 0;
-        if (row->fault != BP_NONE && a->n_of[row->fault]++ == 0)
+        if (row->fault == BP_NONE)
+            continue;
+        a->scale[r] = bp_atlas_scale(a, row->fault, row->severity);
+        if (a->n_of[row->fault]++ == 0)
             a->first_row[row->fault] = r;
     }
     for (size_t f = 0; f < a->n_faults; f++)
@@ -87,33 +87,29 @@ double bp_atlas_severity_along(const bp_atlas *a, size_t row, double place) {
     const bp_atlas_row *low = &a->row[row];
     if (low->next == BP_NONE || place <= 0)
         return low->severity;
-    const double x = bp_atlas_scale(a, low->fault, low->severity);
-    const double y = bp_atlas_scale(a, low->fault, a->row[low->next].severity);
+    const double x = a->scale[row], y = a->scale[low->next];
     const bp_mode_decl *mode = bp_fault_mode(a->circuit, &a->fault[low->fault].fault);
     const double at = x + place * (y - x);
     return mode->scale == BP_SCALE_LOG ? exp(at) : at;
 }
 
 /* Rows on either side of a stretch that the curve is laid through. */
-enum { BESIDE = 2, MOST_KNOTS = 2 * BESIDE + 2 };
+enum { BESIDE = 2 };
+_Static_assert(2 * BESIDE + 2 <= BP_SPLINE_MOST, "a spline takes so many knots");
 
-typedef struct knots {
-    double x[MOST_KNOTS], y[MOST_KNOTS];
-    size_t n, own; /* own: that of the stretch's first row */
-} knots;
-
-static bool add_knot(const bp_atlas *a, size_t row, size_t test, knots *k) {
+static bool add_knot(const bp_atlas *a, size_t row, size_t test, bp_spline *k) {
     const bp_cell cell =
         row == BP_NONE ? (bp_cell){BP_CELL_NONE, NAN, NULL} : bp_atlas_cell(a, row, test);
     if (cell.sort != BP_CELL_VALUE)
         return false;
-    k->x[k->n] = bp_atlas_scale(a, a->row[row].fault, a->row[row].severity);
+    k->x[k->n] = a->scale[row];
     k->y[k->n++] = cell.value;
     return true;
 }
 
-/* The test's values at the row, its next, and more on either side where there are. */
-static bool gather(const bp_atlas *a, size_t row, size_t test, knots *k) {
+/* The test's values at the row, its next, and more on either side where there are. *own: the knot
+ * of the row. */
+static bool gather(const bp_atlas *a, size_t row, size_t test, bp_spline *k, size_t *own) {
     size_t before[BESIDE], n = 0;
     for (size_t r = a->row[row].before; r != BP_NONE && n < BESIDE; r = a->row[r].before) {
         if (bp_atlas_cell(a, r, test).sort != BP_CELL_VALUE)
@@ -123,7 +119,7 @@ static bool gather(const bp_atlas *a, size_t row, size_t test, knots *k) {
     k->n = 0;
     while (n > 0)
         add_knot(a, before[--n], test, k);
-    k->own = k->n;
+    *own = k->n;
     size_t last = a->row[row].next;
     if (!add_knot(a, row, test, k) || !add_knot(a, last, test, k))
         return false;
@@ -137,17 +133,13 @@ static bool gather(const bp_atlas *a, size_t row, size_t test, knots *k) {
 
 bool bp_atlas_along(const bp_atlas *a, size_t row, size_t test, const double *places, size_t n,
                     double *values) {
-    knots k;
-    if (a->row[row].next == BP_NONE || !gather(a, row, test, &k))
+    bp_spline curve;
+    size_t own;
+    if (a->row[row].next == BP_NONE || !gather(a, row, test, &curve, &own))
         return false;
-    gsl_interp *curve = gsl_interp_alloc(k.n > 2 ? gsl_interp_cspline : gsl_interp_linear, k.n);
-    if (!curve)
-        return false;
-    gsl_interp_init(curve, k.x, k.y, k.n);
-    const double from = k.x[k.own], to = k.x[k.own + 1];
+    bp_spline_lay(&curve);
+    const double from = curve.x[own], to = curve.x[own + 1];
     for (size_t i = 0; i < n; i++)
-        values[i] =
-            gsl_interp_eval(curve, k.x, k.y, fmin(from + places[i] * (to - from), to), NULL);
-    gsl_interp_free(curve);
+        values[i] = bp_spline_at(&curve, own, from + places[i] * (to - from));
     return true;
 }

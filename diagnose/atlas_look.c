@@ -10,26 +10,31 @@
 
 size_t bp_look_bytes(const bp_atlas *a) {
     const size_t n_states = a->circuit->n_states, n = n_states * a->n_places;
-    return n * sizeof(double) + n_states * (sizeof(double) + sizeof(uint64_t)) + n +
-           n_states * a->circuit->n_parts;
+    const size_t chars = n + n_states * a->circuit->n_parts;
+    return n * sizeof(double) + n_states * (sizeof(double) + sizeof(uint64_t)) +
+           (chars + sizeof(double) - 1) / sizeof(double) * sizeof(double);
 }
 
-bool bp_look_new(const bp_atlas *a, bp_look *look) {
+void bp_look_lay(const bp_atlas *a, unsigned char *memory, bp_look *look) {
     const size_t n_states = a->circuit->n_states, n = n_states * a->n_places;
-    unsigned char *all = calloc(1, bp_look_bytes(a) + 1);
-    *look = (bp_look){0};
-    if (!all)
-        return false;
-    look->volts = (double *)(void *)all;
+    *look = (bp_look){.volts = (double *)(void *)memory};
     look->supply = look->volts + n;
     look->condition = (uint64_t *)(void *)(look->supply + n_states);
     look->sort = (unsigned char *)(look->condition + n_states);
     look->says = look->sort + n;
-    return true;
+}
+
+bool bp_look_new(const bp_atlas *a, bp_look *look) {
+    unsigned char *memory = calloc(1, bp_look_bytes(a) + 1);
+    *look = (bp_look){0};
+    if (memory)
+        bp_look_lay(a, memory, look);
+    return memory != NULL;
 }
 
 void bp_look_free(bp_look *look) {
-    free(look->volts);
+    if (!look->borrowed)
+        free(look->volts);
     *look = (bp_look){0};
 }
 

@@ -30,6 +30,7 @@ typedef struct bp_look {
     uint64_t *condition; /* by state */
     unsigned char *sort; /* by state, place: bp_cell_sort, with BP_CELL_FIRM */
     unsigned char *says; /* by state, part: index in the atlas's words */
+    bool borrowed;       /* the memory is the cache's file's */
     bool slow;           /* while it is made: a fuse that opens within minutes stands close to one
                             that holds */
 } bp_look;
@@ -48,6 +49,7 @@ typedef struct bp_kin_sets {
     unsigned short *quantity; /* by move: of spread */
     float *move;              /* by move */
     float *volts;             /* by set, place: what was read there */
+    bool borrowed;            /* the memory is the cache's file's */
 } bp_kin_sets;
 
 /* What a test that does not follow from the core shows in one row. */
@@ -84,7 +86,8 @@ struct bp_atlas {
     bp_atlas_options options;
     char *folder; /* of the cache, or NULL */
     unsigned char key[16];
-    bp_store store; /* texts of tests */
+    unsigned char *file; /* what was read of the cache, with the looks in it; NULL */
+    bp_store store;      /* texts of tests */
 
     bp_fault_row *fault;
     size_t n_faults;
@@ -100,6 +103,7 @@ struct bp_atlas {
 
     bp_atlas_row *row;
     size_t n_rows;
+    double *scale; /* by row: where its severity lies on its mode's scale */
     bp_look *look; /* by row */
     unsigned *kin; /* by row, state: set of moves and one, 0: none */
     bp_kin_sets kins;
@@ -123,7 +127,10 @@ bp_status bp_atlas_ask(bp_atlas *atlas, const bp_question *questions, size_t n, 
 
 /* atlas_look.c */
 bool bp_look_new(const bp_atlas *atlas, bp_look *look);
+/* Puts a look over bp_look_bytes of memory that is aligned for double. */
+void bp_look_lay(const bp_atlas *atlas, unsigned char *memory, bp_look *look);
 void bp_look_free(bp_look *look);
+/* A multiple of a double's size. */
 size_t bp_look_bytes(const bp_atlas *atlas);
 /* One number for how everything stands in all states. */
 uint64_t bp_look_condition(const bp_atlas *atlas, const bp_look *look);
@@ -142,7 +149,7 @@ void bp_atlas_fault_text(const bp_atlas *atlas, size_t fault, double severity, c
 bp_status bp_atlas_make_rows(bp_atlas *atlas, bp_report *report);
 /* Where a severity lies on its mode's scale. */
 double bp_atlas_scale(const bp_atlas *atlas, size_t fault, double severity);
-/* Fills in first_row, n_of and every row's `next`. */
+/* Fills in first_row, n_of, scale and every row's `next`. */
 bool bp_atlas_link_rows(bp_atlas *atlas);
 
 /* atlas_noticed.c: fills in what is noticed of every row; they must be linked. False: no memory. */

@@ -160,16 +160,31 @@ static const char *lamp_word(const bp_test *t, double value) {
     return words[0];
 }
 
-static bp_shown shown_in(const bp_forecast *f, size_t i, const bp_test *t, size_t test) {
-    if (f->hypothesis[i] == BP_NONE)
-        return (bp_shown){.sort = BP_CELL_NONE};
-    const bp_predicted p = bp_posterior_predict(f->posterior, f->hypothesis[i], test);
+static bp_shown shown_in(const bp_outlook *outlook, const bp_test *t, size_t test) {
+    const bp_predicted p = bp_outlook_predict(outlook, test);
     bp_shown s = {p.sort, (float)p.mean, (float)p.sd, p.says};
     if (p.sort == BP_CELL_VALUE && is_lamp(t)) {
         s.sort = BP_CELL_SAYS;
         s.word = lamp_word(t, p.mean);
     }
     return s;
+}
+
+static bool show_all(bp_forecast *f, const size_t *tests, size_t n) {
+    bp_outlook *outlook = bp_outlook_new(f->posterior);
+    for (size_t i = 0; outlook && i < f->n_cases; i++) {
+        if (f->hypothesis[i] != BP_NONE)
+            bp_outlook_take(outlook, f->hypothesis[i]);
+        for (size_t t = 0; t < n; t++)
+            f->shown[t * f->n_cases + i] =
+                f->hypothesis[i] == BP_NONE
+                    ? (bp_shown){.sort = BP_CELL_NONE}
+                    : shown_in(outlook, bp_atlas_test(bp_posterior_atlas(f->posterior), tests[t]),
+                               tests[t]);
+    }
+    const bool good = outlook != NULL;
+    bp_outlook_free(&outlook);
+    return good;
 }
 
 bool bp_forecast_alike(const bp_forecast *f, size_t x, size_t y) {
@@ -262,17 +277,14 @@ static bool make_classes(bp_forecast *f) {
 }
 
 bp_status bp_forecast_tests(bp_forecast *f, const size_t *tests, size_t n) {
-    const bp_atlas *atlas = bp_posterior_atlas(f->posterior);
     f->test = calloc(n + 1, sizeof *f->test);
     f->shown = calloc(n * f->n_cases + 1, sizeof *f->shown);
     f->range = calloc(n + 1, sizeof *f->range);
     f->outcomes = calloc(n + 1, sizeof *f->outcomes);
-    if (!f->test || !f->shown || !f->range || !f->outcomes)
+    if (!f->test || !f->shown || !f->range || !f->outcomes || !show_all(f, tests, n))
         return BP_ERR_MEMORY;
     for (size_t t = 0; t < n; t++) {
         f->test[t] = tests[t];
-        for (size_t i = 0; i < f->n_cases; i++)
-            f->shown[t * f->n_cases + i] = shown_in(f, i, bp_atlas_test(atlas, tests[t]), tests[t]);
         f->n_tests = t + 1;
         if (!bp_forecast_outcomes(f, t))
             return BP_ERR_MEMORY;

@@ -89,8 +89,12 @@ static void make_edges(scale *s) {
         s->n_edges = MOST_RANGES - 1;
 }
 
+/* So many standard deviations from its mean a Gaussian is over as far as a float can tell. */
+#define FAR 6.0
+
 static double below(double x, const bp_shown *s) {
-    return 0.5 * erfc(-(x - (double)s->mean) / fmax((double)s->sd, 1e-9) / M_SQRT2);
+    const double z = (x - (double)s->mean) / fmax((double)s->sd, 1e-9);
+    return z > FAR ? 1 : z < -FAR ? 0 : 0.5 * erfc(-z / M_SQRT2);
 }
 
 /* How people take what is shown: words are told apart as the likelihood has it. */

@@ -35,12 +35,11 @@ static size_t source_of(const bp_evidence *e, size_t row, bool away) {
     return e->present == BP_PRESENT_NO || (away && e->present == BP_PRESENT_UNKNOWN) ? 0 : row;
 }
 
-/* All arrays but `strays` are parts of one piece of memory: there are thousands of rows. */
+/* All arrays are parts of one piece of memory: there are thousands of rows. */
 static bool make_room(const bp_posterior *p, bp_given *g) {
     const size_t n = p->n_evidence;
     g->mean = calloc(1, n * (sizeof *g->worded + 2 * sizeof(double) + 2 * sizeof(size_t)) + 1);
-    g->strays = malloc((n * p->prior->n_spreads + 1) * sizeof *g->strays);
-    if (!g->mean || !g->strays)
+    if (!g->mean)
         return false;
     g->log_slip = g->mean + n;
     g->worded = (bp_worded *)(void *)(g->log_slip + n);
@@ -89,28 +88,28 @@ static double find_strays(const bp_posterior *p, size_t source, size_t test, dou
     return shift;
 }
 
-bool bp_given_keep_strays(const bp_posterior *p, bp_given *g) {
-    const size_t width = p->prior->n_spreads;
+void bp_given_strays(const bp_posterior *p, const bp_given *g, double *strays) {
     double alone;
-    if (!g->strays)
-        g->strays = malloc((g->n * width + 1) * sizeof *g->strays);
-    for (size_t i = 0; g->strays && i < g->n; i++)
-        find_strays(p, g->source[i], p->evidence[g->reading[i]].test, &g->strays[i * width],
-                    &alone);
-    return g->strays != NULL;
+    for (size_t i = 0; i < g->n; i++)
+        find_strays(p, g->source[i], p->evidence[g->reading[i]].test,
+                    &strays[i * p->prior->n_spreads], &alone);
 }
 
-/* Adds a number; its own variance (meter, digit, what is not shared with other readings) goes to
- * *own. */
+/* While it is made: by number, its own variance (meter, digit, what is not shared with other
+ * readings), and its strays. */
+typedef struct making {
+    double *own, *strays;
+} making;
+
 static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, size_t source,
-                        bp_given *g, double *own) {
+                        bp_given *g, making *m) {
     const bp_evidence *e = &p->evidence[i];
     const size_t at = g->n++;
     double alone = 0, step = 0;
     g->reading[at] = i;
     g->source[at] = source;
     g->mean[at] =
-        cell->value + find_strays(p, source, e->test, &g->strays[at * p->prior->n_spreads], &alone);
+        cell->value + find_strays(p, source, e->test, &m->strays[at * p->prior->n_spreads], &alone);
     const size_t next = bp_atlas_row_at(p->atlas, source)->next;
     if (source != 0 && next != BP_NONE) {
         const bp_cell other = bp_atlas_cell(p->atlas, next, e->test);
@@ -118,19 +117,19 @@ static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, si
             step = ALONG * (other.value - cell->value);
     }
     g->log_slip[at] = bp_slip_log_density(p, i, g->row);
-    *own = pow(bp_evidence_sd(p->atlas, e), 2) + alone * alone + step * step;
+    m->own[at] = pow(bp_evidence_sd(p->atlas, e), 2) + alone * alone + step * step;
 }
 
-static bool make_gauss(const bp_posterior *p, bp_given *g, const double *own) {
+static bool make_gauss(const bp_posterior *p, bp_given *g, const making *m) {
     const size_t n = g->n, width = p->prior->n_spreads;
     double *covariance = calloc(n * n + 1, sizeof *covariance);
     if (!covariance)
         return false;
     for (size_t i = 0; i < n; i++)
         for (size_t j = 0; j <= i; j++) {
-            double sum = i == j ? own[i] : 0;
+            double sum = i == j ? m->own[i] : 0;
             for (size_t q = 0; q < width; q++)
-                sum += g->strays[i * width + q] * g->strays[j * width + q];
+                sum += m->strays[i * width + q] * m->strays[j * width + q];
             covariance[i * n + j] = covariance[j * n + i] = sum;
         }
     const bool good = bp_gauss_make(&g->gauss, n, covariance);
@@ -140,20 +139,20 @@ static bool make_gauss(const bp_posterior *p, bp_given *g, const double *own) {
 
 bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
     *g = (bp_given){.row = row, .away = away};
-    double *own = calloc(p->n_evidence + 1, sizeof *own);
-    bool good = own && make_room(p, g);
+    making m = {calloc(p->n_evidence + 1, sizeof *m.own),
+                malloc((p->n_evidence * p->prior->n_spreads + 1) * sizeof *m.strays)};
+    bool good = m.own && m.strays && make_room(p, g);
     for (size_t i = 0; i < p->n_evidence && good; i++) {
         const size_t source = source_of(&p->evidence[i], row, away);
         const bp_cell cell = bp_atlas_cell(p->atlas, source, p->evidence[i].test);
         if (p->evidence[i].sort == BP_SEEN_VALUE && cell.sort == BP_CELL_VALUE)
-            take_number(p, &cell, i, source, g, &own[g->n]);
+            take_number(p, &cell, i, source, g, &m);
         else
             take_worded(p, i, source, g);
     }
-    good = good && make_gauss(p, g, own);
-    free(own);
-    free(g->strays);
-    g->strays = NULL;
+    good = good && make_gauss(p, g, &m);
+    free(m.own);
+    free(m.strays);
     if (!good)
         bp_given_clear(g);
     return good;
@@ -161,7 +160,6 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
 
 void bp_given_clear(bp_given *g) {
     free(g->mean);
-    free(g->strays);
     bp_gauss_clear(&g->gauss);
     *g = (bp_given){0};
 }

@@ -71,15 +71,6 @@ static bool normalise(bp_posterior *p) {
     return true;
 }
 
-static bool keep_strays(bp_posterior *p) {
-    bool good = true;
-    for (size_t h = 0; h < p->n && good; h++) {
-        bp_given *g = &p->given[p->given_of[h]];
-        good = g->strays || bp_given_keep_strays(p, g);
-    }
-    return good;
-}
-
 static bool add_up(bp_posterior *p) {
     p->fault = calloc(bp_atlas_n_faults(p->atlas) + 1, sizeof *p->fault);
     if (!p->fault)
@@ -134,7 +125,7 @@ static bp_posterior *make(const bp_atlas *atlas, const bp_prior *prior, const bp
     if (p->evidence && more)
         p->evidence[p->n_evidence++] = *more;
     if (!p->evidence || !bp_slips_find(p) || !bp_hypotheses_make(p, from) || !normalise(p) ||
-        !keep_strays(p) || !add_up(p) || !find_slips(p))
+        !add_up(p) || !find_slips(p))
         bp_posterior_free(&p);
     return p;
 }
@@ -224,18 +215,4 @@ double bp_posterior_slip(const bp_posterior *p, size_t i) {
 
 double bp_posterior_slip_under(const bp_posterior *p, size_t hypothesis, size_t i) {
     return p->slip[hypothesis * p->n_evidence + i];
-}
-
-bp_predicted bp_posterior_predict(const bp_posterior *p, size_t hypothesis, size_t test) {
-    const bp_hypothesis *h = &p->hypothesis[hypothesis];
-    /* A test made now is made while the trouble is as it is: what was away may still be. */
-    const size_t row = h->sort == BP_HYPOTHESIS_ABSENT ? 0 : h->between > 0.5 ? h->next : h->row;
-    const bp_cell cell = bp_atlas_cell(p->atlas, row, test);
-    bp_predicted out = {.sort = cell.sort, .mean = cell.value, .sd = 0, .says = cell.says};
-    if (cell.sort != BP_CELL_VALUE)
-        return out;
-    if (row != 0 && h->between > 0)
-        bp_atlas_along(p->atlas, h->row, test, &h->between, 1, &out.mean);
-    bp_predict_given(p, hypothesis, row, test, &out);
-    return out;
 }

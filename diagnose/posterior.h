@@ -4,9 +4,10 @@
  *
  *     bp_posterior *p = bp_posterior_new(atlas, &prior, evidence, n);
  *     bp_posterior_fault(p, f);                      // probability of a fault, all severities
- *     for (size_t h = 0; h < p_n; h++)               // every hypothesis that is still alive ...
- *         bp_posterior_predict(p, h, test);          // ... and what it says a test would show
- *     bp_posterior *q = bp_posterior_with(p, &one_more);   // as if that had been read too
+ *     bp_outlook *outlook = bp_outlook_new(p);
+ *     bp_outlook_take(outlook, h);                         // a hypothesis that is still alive ...
+ *     bp_outlook_predict(outlook, test);                   // ... and what it says a test would
+ * show bp_posterior *q = bp_posterior_with(p, &one_more);   // as if that had been read too
  *
  * Every reading is drawn, under one hypothesis, from a Gaussian whose covariance is that of the
  * shared tolerances plus the meter's own; or it is a slip. A hypothesis is a row of the atlas or a
@@ -86,6 +87,12 @@ typedef struct bp_predicted {
     const char *says; /* BP_CELL_SAYS */
 } bp_predicted;
 
-bp_predicted bp_posterior_predict(const bp_posterior *p, size_t hypothesis, size_t test);
+/* One hypothesis's outlook on tests to come. NULL: no memory. */
+typedef struct bp_outlook bp_outlook;
+bp_outlook *bp_outlook_new(const bp_posterior *p);
+void bp_outlook_take(bp_outlook *outlook,
+                     size_t hypothesis); /* before the first bp_outlook_predict */
+bp_predicted bp_outlook_predict(const bp_outlook *outlook, size_t test);
+void bp_outlook_free(bp_outlook **outlook);
 
 #endif

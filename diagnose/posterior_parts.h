@@ -24,9 +24,7 @@ typedef struct bp_given {
     size_t *reading; /* by number: index of the evidence */
     size_t *source;  /* by number: the row it is compared with */
     double *mean;    /* by number, at the row itself, prior means of the tolerances included; owns
-                        the memory of all arrays here but `strays` */
-    double *strays;  /* by number, quantity: moves times the prior's standard deviations; NULL
-                        until they are to be kept */
+                        the memory of all arrays here */
     double *log_slip;
     bp_worded *worded;
     size_t n_worded;
@@ -81,8 +79,9 @@ enum { BP_MOST_PLACES = 40 };
 /* given.c. False: no memory. */
 bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *given);
 void bp_given_clear(bp_given *given);
-/* Its strays, for predictions; few rows are alive in the end. False: no memory. */
-bool bp_given_keep_strays(const bp_posterior *p, bp_given *given);
+/* By number, quantity: moves times the prior's standard deviations, into room for n times as many
+ * as there are quantities. They are not kept: few of thousands of rows are asked for them again. */
+void bp_given_strays(const bp_posterior *p, const bp_given *given, double *strays);
 /* Log probability of what is no number, at a place along the stretch: a word gives way to the
  * other end's somewhere on it, nobody knows where. */
 double bp_given_log_worded(const bp_given *given, double place);
@@ -92,11 +91,6 @@ double bp_worded_slip(const bp_worded *worded, double place);
  * given->n + i] is that of number i at place k. */
 void bp_given_residuals(const bp_posterior *p, const bp_given *given, const double *places,
                         size_t n_places, double *residual);
-
-/* predict_given.c: adds to the mean what the readings say of the tolerances, and sets the standard
- * deviation. */
-void bp_predict_given(const bp_posterior *p, size_t hypothesis, size_t row, size_t test,
-                      bp_predicted *out);
 
 /* hypotheses.c: all hypotheses with their log weights; when `from` is given, only those that are
  * alive there. False: no memory. */

@@ -26,6 +26,7 @@ typedef struct bp_plan {
     bp_patch *lead; /* that actions add */
     size_t n_wires;
     size_t *wire; /* parts, rising: wires that faults make elements; see bp_plan_add_faults */
+    bool afloat;  /* the battery is off: node 0 is the clamp that was on the reference */
     bool in_time; /* for a run over time (sim/wave.h): no meter, but probes */
     size_t n_probes;
     size_t (*probe)[2]; /* faces: red, black; each loads as an oscilloscope's probe does */
@@ -77,6 +78,11 @@ size_t bp_build_site(bp_builder *b, size_t plus, size_t minus, double ohm);
 /* What a plain oscilloscope probe is to a circuit, ohm: common practice. High-voltage pins are read
  * by a pick-up that does not load them. */
 #define BP_PROBE_OHM 10e6
+
+/* The terminal on the reference, from which it can be taken off. */
+size_t bp_clamp_of_reference(const bp_circuit *circuit);
+/* The node of the post of a battery that is off; 0: it is not off. */
+size_t bp_deck_post_afloat(const bp_deck *deck);
 
 /* The values of a part's own run in a case; in a deck for runs over time those of its wave block.
  */

@@ -176,10 +176,27 @@ static void join_nodes(const bp_deck *d, size_t zero, bp_sets *sets) {
     }
 }
 
-/* Nodes of the circuit become deck nodes, the reference node 0. False: no memory. */
+size_t bp_clamp_of_reference(const bp_circuit *c) {
+    const bp_face *reference = &c->faces[c->reference];
+    return c->parts[reference->part].pins[reference->pin].harness;
+}
+
+/* The face that is node 0: the reference. With the battery off that would leave the circuit to the
+ * solver's leaks, and its copper beside them to rounding: where something bends, no step of
+ * Newton's method then repeats the last one. A body that is one with the post stays on it. */
+static size_t zero_face(const bp_deck *d) {
+    const bp_circuit *c = d->circuit;
+    return d->plan.afloat && !c->ideal_bond ? bp_clamp_of_reference(c) : c->reference;
+}
+
+size_t bp_deck_post_afloat(const bp_deck *d) {
+    return d->plan.afloat ? bp_deck_node_of_face(d, d->circuit->reference) : 0;
+}
+
+/* Nodes of the circuit become deck nodes. False: no memory. */
 static bool number_nodes(bp_deck *d) {
     const bp_circuit *c = d->circuit;
-    const size_t zero = c->reference == BP_NONE ? BP_NONE : c->faces[c->reference].node;
+    const size_t face = zero_face(d), zero = face == BP_NONE ? BP_NONE : c->faces[face].node;
     bp_sets sets;
     if (!bp_sets_make(&sets, c->n_nodes))
         return false;

@@ -225,6 +225,17 @@ static void write_bank(writer *w, const bp_deck *d) {
     take(w, strdup("vy y 0 0"));
 }
 
+/* From the post of a battery that is off to node 0, for bp_session_solve. */
+static void write_tie(writer *w, const bp_deck *d) {
+    const size_t post = bp_deck_post_afloat(d);
+    line l = line_open();
+    if (post == 0)
+        return;
+    if (out(&l))
+        fprintf(out(&l), "rtie n%zu 0 %.17g", post, BP_OPEN_OHM);
+    line_end(w, &l);
+}
+
 /* One endless run over a source that is connected to nothing: each step is a solution, and between
  * two steps values are altered. A solution costs a quarter of what a run of its own would. Nothing
  * is stored: solutions come by the callback. */
@@ -258,6 +269,7 @@ static char **lines_of(const bp_deck *deck, const double *values, const bp_exten
         write_run(&w, run);
     } else {
         write_bank(&w, deck);
+        write_tie(&w, deck);
         write_steps(&w);
         take(&w, strdup(".options " BP_SOLVER_OPTIONS));
     }

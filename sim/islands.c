@@ -10,6 +10,8 @@
 /* Below this a resistor holds its ends together, ohm: well under a meter's input and over any load.
  */
 #define TIES_BELOW 1e6
+/* Below this something can flow that a meter would show, ohm. */
+#define PASSES_BELOW (BP_OPEN_OHM / 10)
 /* Islands that leak into each other take a few rounds: each leaves less than a tenth. What is left
  * then is far below any display's digit. */
 enum { ROUNDS = 3 };
@@ -39,25 +41,37 @@ static size_t island_of(bp_islands *s, size_t node) {
 }
 
 /* Diodes and laws count as ties: what they pass is the solver's own business. */
-static bool is_tie(const bp_element *e, const double *values) {
-    return e->sort == BP_EL_RESISTOR ? values[e->first_value] < TIES_BELOW
-                                     : e->sort != BP_EL_CURRENT;
+static bool is_tie(const bp_element *e, const double *values, double below) {
+    return e->sort == BP_EL_RESISTOR ? values[e->first_value] < below : e->sort != BP_EL_CURRENT;
 }
 
-/* True when there is any island but that of node 0. */
-static bool find(bp_islands *s, const bp_deck *deck, const double *values) {
+/* Makes one of two islands. False: they are one already. */
+static bool join(bp_islands *s, size_t plus, size_t minus) {
+    const size_t a = island_of(s, plus), b = island_of(s, minus);
+    s->first[a > b ? a : b] = a > b ? b : a;
+    return a != b;
+}
+
+/* How many islands there are, that of node 0 among them. */
+static size_t find(bp_islands *s, const bp_deck *deck, const double *values, double below) {
     size_t islands = deck->n_nodes;
     for (size_t i = 0; i < deck->n_nodes; i++)
         s->first[i] = i;
     for (size_t i = 0; i < deck->n_elements; i++) {
         const bp_element *e = &deck->element[i];
-        if (!is_tie(e, values))
-            continue;
-        const size_t a = island_of(s, e->plus), b = island_of(s, e->minus);
-        s->first[a > b ? a : b] = a > b ? b : a;
-        islands -= a != b;
+        if (is_tie(e, values, below))
+            islands -= join(s, e->plus, e->minus);
     }
-    return islands > 1;
+    return islands;
+}
+
+bool bp_islands_are_apart(bp_islands *s, const bp_deck *deck, const double *values, bool all_sites,
+                          size_t node) {
+    find(s, deck, values, PASSES_BELOW);
+    for (size_t i = 0; i < deck->n_elements && all_sites; i++)
+        if (deck->element[i].site)
+            join(s, deck->element[i].plus, deck->element[i].minus);
+    return island_of(s, node) != island_of(s, 0);
 }
 
 static void add(bp_islands *s, size_t plus, size_t minus, double siemens, double current) {
@@ -81,7 +95,7 @@ static void sum(bp_islands *s, const bp_deck *deck, const double *values, bool a
         const double across = volts[e->plus] - volts[e->minus];
         if (e->sort == BP_EL_CURRENT)
             add(s, e->plus, e->minus, 0, values[e->first_value]);
-        else if (!is_tie(e, values)) {
+        else if (!is_tie(e, values, TIES_BELOW)) {
             const double bank = e->site && all_sites ? 1 / deck->site_ohm : 0;
             const double siemens = 1 / values[e->first_value] + bank;
             add(s, e->plus, e->minus, siemens, across * siemens);
@@ -90,8 +104,10 @@ static void sum(bp_islands *s, const bp_deck *deck, const double *values, bool a
 }
 
 void bp_islands_level(bp_islands *s, const bp_deck *deck, const double *values, bool all_sites,
-                      double *volts) {
-    if (!find(s, deck, values))
+                      size_t tied, double *volts) {
+    size_t islands = find(s, deck, values, TIES_BELOW);
+    islands -= join(s, tied, 0);
+    if (islands == 1)
         return;
     for (int round = 0; round < ROUNDS; round++) {
         double most = 0;

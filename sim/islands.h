@@ -21,9 +21,14 @@ typedef struct bp_islands {
 bool bp_islands_init(bp_islands *islands, const bp_deck *deck); /* false: no memory */
 void bp_islands_clear(bp_islands *islands);
 
-/* Lifts or lowers every island as a whole until its currents cancel. all_sites: the meter is on all
- * sites at once. */
+/* Does nothing but leakage join this node to node 0? all_sites: the meter is on all sites at once.
+ */
+bool bp_islands_are_apart(bp_islands *islands, const bp_deck *deck, const double *values,
+                          bool all_sites, size_t node);
+
+/* Lifts or lowers every island as a whole until its currents cancel; that of the node `tied` stays
+ * where it is, as that of node 0. */
 void bp_islands_level(bp_islands *islands, const bp_deck *deck, const double *values,
-                      bool all_sites, double *volts);
+                      bool all_sites, size_t tied, double *volts);
 
 #endif

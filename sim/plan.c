@@ -14,7 +14,7 @@ bool bp_plan_equal(const bp_plan *a, const bp_plan *b) {
            same((const size_t(*)[2])a->pair, a->n_pairs, (const size_t(*)[2])b->pair, b->n_pairs) &&
            a->n_leads == b->n_leads &&
            (a->n_leads == 0 || memcmp(a->lead, b->lead, a->n_leads * sizeof *a->lead) == 0) &&
-           a->in_time == b->in_time &&
+           a->in_time == b->in_time && a->afloat == b->afloat &&
            same((const size_t(*)[2])a->probe, a->n_probes, (const size_t(*)[2])b->probe,
                 b->n_probes) &&
            a->n_wires == b->n_wires &&

@@ -109,15 +109,15 @@ static void resolve_lead(resolver *r, const char *name, size_t *face, size_t *po
     free(names);
 }
 
-/* Where the black lead is unless told: on the reference; on the clamp that was taken off it, once
- * it was, since nothing of the circuit hangs on the post any more. */
+/* Was the clamp taken off the reference? Nothing of the circuit hangs on the post then. */
+static bool is_afloat(const bp_circuit *c, const bp_task *task) {
+    return c->reference != BP_NONE &&
+           (task->done[c->faces[c->reference].part] & BP_DID_DISCONNECT) != 0;
+}
+
+/* Where the black lead is unless told: on the reference, or on the clamp that was taken off it. */
 static size_t usual_black(const resolver *r, const bp_task *task) {
-    const bp_circuit *c = r->circuit;
-    if (c->reference == BP_NONE)
-        return BP_NONE;
-    const bp_face *reference = &c->faces[c->reference];
-    const bool off = (task->done[reference->part] & BP_DID_DISCONNECT) != 0;
-    return off ? c->parts[reference->part].pins[reference->pin].harness : c->reference;
+    return task->plan.afloat ? bp_clamp_of_reference(r->circuit) : r->circuit->reference;
 }
 
 static void resolve_pair(resolver *r, const bp_task *task, const bp_pair *from, bp_asked_pair *to) {
@@ -357,6 +357,7 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     resolve_state(&r, task);
     resolve_faults(&r, task);
     resolve_actions(&r, task);
+    task->plan.afloat = is_afloat(circuit, task);
     check_wait(&r, task);
     resolve_pairs(&r, task);
     if (question->min_max) /* the states before it are read as well */

@@ -23,6 +23,7 @@ struct bp_session {
     size_t arrived;  /* solutions since this was cleared */
     bool sane;       /* the last one had only voltages that can be */
     bool all_sites;  /* the bank of switches is closed */
+    size_t tied;     /* node of a post that is tied to node 0, 0: none */
     size_t commands; /* since the solver's memory of commands was swept */
     bp_islands islands;
     bool complained; /* the solver's messages spoke of a failure since this was cleared */
@@ -238,6 +239,7 @@ bool bp_session_load(bp_session *s, const bp_deck *deck, const double *values) {
         return false;
     s->deck = deck;
     s->all_sites = false;
+    s->tied = 0;
     memcpy(s->loaded, values, deck->n_values * sizeof *values);
     /* Stops the fall-back that runs a transient for a sixth of a second; it must follow each deck.
      */
@@ -310,6 +312,20 @@ static void close_bank(bp_session *s, bool all_sites) {
     s->all_sites = all_sites;
 }
 
+/* A battery that is off floats, and where something in it bends the solver finds no rest: beside
+ * its milliohms the leaks to node 0 are rounding. While nothing but leaks joins it to node 0 one
+ * more joint carries no current, and it is tied. */
+static void tie_post(bp_session *s, const double *values, bool all_sites) {
+    const size_t post = bp_deck_post_afloat(s->deck);
+    const bool apart =
+        post != 0 && bp_islands_are_apart(&s->islands, s->deck, values, all_sites, post);
+    const size_t tied = apart ? post : 0;
+    if (tied == s->tied)
+        return;
+    command(s, apart ? "alter rtie = 1" : "alter rtie = 1e12");
+    s->tied = tied;
+}
+
 /* One step of the endless run. Whether there is a solution is judged by what arrived,
  * never by return codes. */
 static bool step(bp_session *s, double *volts) {
@@ -324,9 +340,15 @@ static bool step(bp_session *s, double *volts) {
     if (!s->sane)
         return fail(s, "the solver returned voltages that cannot be");
     s->volts[0] = 0;
-    bp_islands_level(&s->islands, s->deck, s->loaded, s->all_sites, s->volts);
+    bp_islands_level(&s->islands, s->deck, s->loaded, s->all_sites, s->tied, s->volts);
     memcpy(volts, s->volts, s->deck->n_nodes * sizeof *volts);
     return true;
+}
+
+/* What is no value of the deck. */
+static void set_apparatus(bp_session *s, const double *values, bool all_sites) {
+    close_bank(s, all_sites);
+    tie_post(s, values, all_sites);
 }
 
 /* A step begins where the last one ended and keeps its pivots. If that leads nowhere, the deck is
@@ -338,17 +360,17 @@ static bool solve(bp_session *s, const double *values, bool all_sites, double *v
     if (!begin(s, values))
         return false;
     send_values(s, values);
-    close_bank(s, all_sites);
+    set_apparatus(s, values, all_sites);
     if (step(s, volts))
         return true;
     if (s->lost || !bp_session_load(s, deck, values))
         return false;
-    close_bank(s, all_sites);
+    set_apparatus(s, values, all_sites);
     if (step(s, volts))
         return true;
     if (s->lost || !bp_session_load(s, deck, values))
         return false;
-    close_bank(s, all_sites);
+    set_apparatus(s, values, all_sites);
     command(s, "optran 1 1 1 0 0 0");
     return step(s, volts);
 }

@@ -115,6 +115,48 @@ static void sneak_paths_count(void **state) {
     desk_clear(&d);
 }
 
+#define CHARGED "A1: {kind: alternator, current: 90 A}, H1: {kind: lamp, power: 3 W}"
+#define CHARGED_WIRES                                                                              \
+    "W1: {from: BAT.+, to: A1.B+}, W2: {from: A1.31, to: BAT.-}, W3: {from: BAT.+, to: R1.1}, "    \
+    "W4: {from: R1.2, to: BAT.-}, W5: {from: BAT.+, to: H1.1}, W6: {from: H1.2, to: A1.D+}"
+
+/* With the battery off the circuit hangs on the meter's black lead alone, though regulators,
+ * alternators and a battery beside one are laws that bend. Of a module that is fed less than it
+ * drops its resistance is left: 12 V at its 100 mA are 120 ohm; of an alternator that stands still
+ * next to nothing beside 50 ohm. 0.2 ohm are leads. */
+static void ohms_read_what_hangs_in_the_air(void **state) {
+    (void)state;
+    static const char *const off[] = {"disconnect BAT"};
+    static const struct {
+        const char *part, *wires, *red;
+        double value, within;
+    } row[] = {{"U1: {kind: regulator, volts: 5 V, draw: 100 mA}",
+                "W1: {from: BAT.+, to: U1.15}, W2: {from: U1.31, to: BAT.-}, "
+                "W3: {from: U1.out, to: R1.1}, W4: {from: R1.2, to: BAT.-}",
+                "U1.15", 120.2, 0.1},
+               {CHARGED, CHARGED_WIRES, "A1.B+", 50.2, 0.2},
+               {CHARGED, CHARGED_WIRES, "BAT/+", INFINITY, 0}};
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        desk d;
+        char parts[300];
+        snprintf(parts, sizeof parts,
+                 "BAT: {kind: battery}, R1: {kind: resistor, resistance: 50 ohm}, %s", row[i].part);
+        desk_set(&d, parts, row[i].wires, "on: {}");
+        const bp_pair pair = {row[i].red, NULL};
+        bp_question q = reading_of("on", BP_OHMS, &pair);
+        q.after = off;
+        q.n_after = 1;
+        bp_answer *a = asked(&d, &q);
+        const bp_reading *r = &a->states[0].readings[0];
+        if (isinf(row[i].value))
+            assert_int_equal(r->status, BP_READING_OVER);
+        else
+            desk_near(r->value, row[i].value, row[i].within, row[i].part);
+        bp_answer_free(&a);
+        desk_clear(&d);
+    }
+}
+
 /* Over 10 mV between the leads there is no reading, and the reason is told. */
 static void ohms_need_a_dead_circuit(void **state) {
     (void)state;
@@ -350,6 +392,7 @@ int main(void) {
         cmocka_unit_test(millivolts_show_little_and_no_more),
         cmocka_unit_test(ohms_read_what_lies_between_the_leads),
         cmocka_unit_test(sneak_paths_count),
+        cmocka_unit_test(ohms_read_what_hangs_in_the_air),
         cmocka_unit_test(ohms_need_a_dead_circuit),
         cmocka_unit_test(an_ammeter_is_part_of_the_circuit),
         cmocka_unit_test(too_many_amps_blow_the_meters_fuse),

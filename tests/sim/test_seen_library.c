@@ -129,16 +129,9 @@ static size_t hides(const shelf *s, size_t i) {
     return hidden_by(bp_circuit_id(s->circuit), text);
 }
 
-/* Those that between them tell nearly all. Circuits with a regulator whose battery is off leave the
- * solver minutes without a solution for an ohmmeter: there it stays in its case. */
-static unsigned instruments_for(const shelf *s) {
-    static const char *const without[] = {"charging", "sensors-5v"};
-    const unsigned all = 1u << BP_MILLIVOLTS | 1u << BP_AMPS | 1u << BP_AMPS_CLAMP | 1u << BP_SPARK;
-    for (size_t i = 0; i < sizeof without / sizeof *without; i++)
-        if (strcmp(bp_circuit_id(s->circuit), without[i]) == 0)
-            return all;
-    return all | 1u << BP_OHMS;
-}
+/* Those that between them tell nearly all. */
+static const unsigned telling =
+    1u << BP_MILLIVOLTS | 1u << BP_AMPS | 1u << BP_AMPS_CLAMP | 1u << BP_SPARK | 1u << BP_OHMS;
 
 /* All that is not told yet and does not hide, at the degrees from `first` to before `last`. */
 static void ask(shelf *s, size_t first, size_t last) {
@@ -158,8 +151,7 @@ static void ask(shelf *s, size_t first, size_t last) {
         }
     }
     if (n > 0)
-        assert_int_equal(bp_seen_at_all(s->lab, fault, n, instruments_for(s), seen, s->report),
-                         BP_OK);
+        assert_int_equal(bp_seen_at_all(s->lab, fault, n, telling, seen, s->report), BP_OK);
     for (size_t i = 0; i < n; i++) {
         s->told[of[i]] = s->told[of[i]] || seen[i].instruments || seen[i].senses || seen[i].scope;
         s->unsolved[of[i]] = s->unsolved[of[i]] || seen[i].unsolved;

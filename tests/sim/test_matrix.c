@@ -84,7 +84,7 @@ static void ask(desk *d, degrees *faults, size_t n, size_t first, size_t last) {
             of[n_texts] = &faults[i];
             texts[n_texts++] = faults[i].text[k];
         }
-    assert_int_equal(bp_seen_compute(d->lab, texts, n_texts, seen, NULL, NULL, d->report), BP_OK);
+    assert_int_equal(bp_seen_at_all(d->lab, texts, n_texts, ~0u, seen, d->report), BP_OK);
     for (size_t i = 0; i < n_texts; i++)
         of[i]->told = of[i]->told || seen[i].instruments || seen[i].senses;
     free(seen);

@@ -9,8 +9,11 @@
 #include "diagnose/atlas_parts.h"
 #include "sim/instrument.h"
 
-/* Rows whose values are this near take the same moves, V. */
+/* Rows whose values are this near take the same moves: V; of other units, as a share of the value,
+ * and within what the meter itself strays by (of a lamp, whose light is 1 at 12 V, so much). */
 #define KIN_VOLTS 1.0
+#define KIN_SHARE 0.1
+#define KIN_LIGHT 0.02
 
 bp_column *bp_column_new(size_t n_rows) {
     bp_column *c = calloc(1, sizeof *c);
@@ -202,8 +205,10 @@ static bool take(const group *g, size_t row, const bp_answer *answer) {
     return true;
 }
 
-static bool is_light(const group *g) {
-    return test_of(g, 0)->part == BP_NONE && bp_instruments[test_of(g, 0)->instrument]->light;
+/* Moves are worked out in steady states; what needs a run has a spread that it shares with nothing.
+ */
+static bool has_moves(const group *g) {
+    return bp_instruments[test_of(g, 0)->instrument]->over_time == NULL;
 }
 
 /* The row as a number, NULL where it is none. */
@@ -212,15 +217,25 @@ static bp_column_row *number_in(const bp_column *c, size_t row) {
     return r && r->sort == BP_CELL_VALUE ? r : NULL;
 }
 
-static bool are_kin(const bp_column_row *x, const bp_column_row *y) {
-    return x && y && x->condition == y->condition && fabs(x->value - y->value) <= KIN_VOLTS;
+static double kin_limit(const bp_test *t, double value) {
+    const bp_instrument_def *meter = bp_instruments[t->instrument];
+    if (meter->light)
+        return KIN_VOLTS;
+    return KIN_SHARE * fabs(value) +
+           (meter->unit == BP_UNIT_FRACTION ? KIN_LIGHT : 2 * bp_atlas_meter_sd(t, value));
+}
+
+static bool are_kin(const bp_test *t, const bp_column_row *x, const bp_column_row *y) {
+    return x && y && x->condition == y->condition &&
+           fabs(x->value - y->value) <= kin_limit(t, x->value);
 }
 
 /* Takes over the moves of any row that has some that would do. */
-static void find_kin(const bp_column *c, bp_column_row *to, const size_t *done, size_t n) {
+static void find_kin(const bp_test *t, const bp_column *c, bp_column_row *to, const size_t *done,
+                     size_t n) {
     for (size_t i = 0; i < n && to->kin == 0; i++) {
         const bp_column_row *from = number_in(c, done[i]);
-        if (are_kin(from, to))
+        if (are_kin(t, from, to))
             to->kin = from->kin;
     }
 }
@@ -248,7 +263,7 @@ static size_t choose_leaders(const group *g, size_t *leader) {
             if (!r || r->kin > 0)
                 continue;
             size_t k = 0;
-            while (k < n && !are_kin(number_in(c, leader[k]), r))
+            while (k < n && !are_kin(test_of(g, t), number_in(c, leader[k]), r))
                 k++;
             if (k == n)
                 leader[n++] = g->row[i];
@@ -280,7 +295,7 @@ static bp_status solve_moves(const group *g) {
         for (size_t i = 0; i < g->n_rows; i++) {
             bp_column_row *to = number_in(column_of(g, t), g->row[i]);
             if (to)
-                find_kin(column_of(g, t), to, leader, n);
+                find_kin(test_of(g, t), column_of(g, t), to, leader, n);
         }
     asked_clear(&k);
     free(leader);
@@ -318,7 +333,7 @@ static bp_status solve(const group *g) {
     asked_clear(&k);
     if (status != BP_OK || test_of(g, 0)->part != BP_NONE)
         return status;
-    return is_light(g) ? solve_moves(g) : column_of(g, 0)->spread > 0 ? BP_OK : solve_spread(g);
+    return has_moves(g) ? solve_moves(g) : column_of(g, 0)->spread > 0 ? BP_OK : solve_spread(g);
 }
 
 static bool is_missing(const bp_atlas *a, size_t row, const size_t *test, size_t n) {

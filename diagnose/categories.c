@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include <gsl/gsl_cdf.h>
+
 #include "diagnose/posterior_parts.h"
 #include "sim/instrument.h"
 
@@ -40,10 +42,24 @@ static double word_probability(const char *seen, const char *predicted) {
     return are_near(seen, predicted) ? SEEN_NEAR : SEEN_WRONG;
 }
 
-static double lamp_probability(const bp_evidence *e, const bp_test *t, double value) {
+static double shown_probability(const bp_evidence *e, const bp_test *t, double value) {
     char shown[24];
     bp_instruments[t->instrument]->show(value, shown, sizeof shown);
     return word_probability(e->word, shown);
+}
+
+/* Over what good parts make of its light: the mean over values that are equally probable. Where
+ * even the ends of all that say one word, there is nothing to add up. */
+static double lamp_probability(const bp_evidence *e, const bp_test *t, double value, double sd) {
+    enum { VALUES = 20 };
+    const double most = sd * gsl_cdf_ugaussian_Pinv(1 - 0.5 / VALUES);
+    const double low = shown_probability(e, t, value - most);
+    if (!(sd > 0) || low == shown_probability(e, t, value + most))
+        return low;
+    double sum = 0;
+    for (int i = 0; i < VALUES; i++)
+        sum += shown_probability(e, t, value + sd * gsl_cdf_ugaussian_Pinv((i + 0.5) / VALUES));
+    return sum / VALUES;
 }
 
 double bp_flat_density(const bp_atlas *atlas, const bp_evidence *e) {
@@ -64,7 +80,8 @@ double bp_flat_density(const bp_atlas *atlas, const bp_evidence *e) {
     }
 }
 
-double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, const bp_cell *cell) {
+double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, const bp_cell *cell,
+                               double sd) {
     const bp_test *t = bp_atlas_test(atlas, e->test);
     if (cell->sort == BP_CELL_MISSING || cell->sort == BP_CELL_NONE)
         return bp_flat_density(atlas, e); /* nothing in particular */
@@ -72,7 +89,7 @@ double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, cons
     case BP_SEEN_WORD:
         if (cell->sort == BP_CELL_SAYS)
             return word_probability(e->word, cell->says);
-        return cell->sort == BP_CELL_VALUE ? lamp_probability(e, t, cell->value) : SEEN_WRONG;
+        return cell->sort == BP_CELL_VALUE ? lamp_probability(e, t, cell->value, sd) : SEEN_WRONG;
     case BP_SEEN_OVER:
         return cell->sort == BP_CELL_OVER ? 1 - NEVER : NEVER;
     case BP_SEEN_UNSTEADY:

@@ -14,7 +14,7 @@
 /* What a test shows in a case. */
 typedef struct bp_shown {
     bp_cell_sort sort;
-    float mean, sd;   /* BP_CELL_VALUE */
+    float mean, sd;   /* BP_CELL_VALUE, and of a test lamp's light; else NAN */
     const char *word; /* BP_CELL_SAYS, and what a test lamp does */
 } bp_shown;
 

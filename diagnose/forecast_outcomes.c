@@ -100,12 +100,15 @@ static double below(double x, const bp_shown *s) {
 /* How people take what is shown: words are told apart as the likelihood has it. */
 static void words_of(const bp_forecast *f, size_t test, const scale *s, const bp_shown *x,
                      size_t from, float *p) {
-    const bp_cell cell = {.sort = BP_CELL_SAYS, .value = NAN, .says = x->word};
+    const bool light = isfinite(x->mean);
+    const bp_cell cell = {
+        .sort = light ? BP_CELL_VALUE : BP_CELL_SAYS, .value = (double)x->mean, .says = x->word};
     double sum = 0;
     for (size_t k = 0; k < s->n_words; k++) {
         const bp_evidence e = {
             .test = f->test[test], .sort = BP_SEEN_WORD, .value = NAN, .word = s->word[k]};
-        const double one = bp_category_probability(bp_posterior_atlas(f->posterior), &e, &cell);
+        const double one = bp_category_probability(bp_posterior_atlas(f->posterior), &e, &cell,
+                                                   light ? (double)x->sd : 0);
         p[from + k] = (float)one;
         sum += one;
     }

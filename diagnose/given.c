@@ -48,20 +48,6 @@ static bool make_room(const bp_posterior *p, bp_given *g) {
     return true;
 }
 
-static void take_worded(const bp_posterior *p, size_t i, size_t source, bp_given *g) {
-    const bp_evidence *e = &p->evidence[i];
-    const size_t next = source == 0 ? BP_NONE : bp_atlas_row_at(p->atlas, source)->next;
-    const double kept = 1 - p->prior->slip, slip = p->prior->slip * bp_flat_density(p->atlas, e);
-    const bp_cell cell = bp_atlas_cell(p->atlas, source, e->test);
-    bp_worded *w = &g->worded[g->n_worded++];
-    *w = (bp_worded){.reading = i, .slip = slip};
-    w->here = w->there = kept * bp_category_probability(p->atlas, e, &cell) + slip;
-    if (next != BP_NONE && cell.sort == BP_CELL_SAYS) {
-        const bp_cell other = bp_atlas_cell(p->atlas, next, e->test);
-        w->there = kept * bp_category_probability(p->atlas, e, &other) + slip;
-    }
-}
-
 static double worded_at(const bp_worded *w, double place) {
     return w->here == w->there ? w->here : (1 - place) * w->here + place * w->there;
 }
@@ -96,10 +82,38 @@ void bp_given_strays(const bp_posterior *p, const bp_given *g, double *strays) {
 }
 
 /* While it is made: by number, its own variance (meter, digit, what is not shared with other
- * readings), and its strays. */
+ * readings), and its strays; room for those of one reading more. */
 typedef struct making {
-    double *own, *strays;
+    double *own, *strays, *spare;
 } making;
+
+/* How probable such a reading is in a row, slips left out. A lamp's light strays with good parts.
+ */
+static double worded_in(const bp_posterior *p, const bp_evidence *e, size_t row, making *m) {
+    bp_cell cell = bp_atlas_cell(p->atlas, row, e->test);
+    double variance = 0;
+    if (cell.sort == BP_CELL_VALUE && e->sort == BP_SEEN_WORD) {
+        double alone = 0;
+        cell.value += find_strays(p, row, e->test, m->spare, &alone);
+        variance = alone * alone;
+        for (size_t q = 0; q < p->prior->n_spreads; q++)
+            variance += m->spare[q] * m->spare[q];
+    }
+    return bp_category_probability(p->atlas, e, &cell, sqrt(variance));
+}
+
+static void take_worded(const bp_posterior *p, size_t i, size_t source, bp_given *g, making *m) {
+    const bp_evidence *e = &p->evidence[i];
+    const size_t next = source == 0 ? BP_NONE : bp_atlas_row_at(p->atlas, source)->next;
+    const double kept = 1 - p->prior->slip, slip = p->prior->slip * bp_flat_density(p->atlas, e);
+    bp_worded *w = &g->worded[g->n_worded++];
+    *w = (bp_worded){.reading = i, .slip = slip};
+    w->here = w->there = kept * worded_in(p, e, source, m) + slip;
+    const bp_cell_sort sort = bp_atlas_cell(p->atlas, source, e->test).sort;
+    if (next != BP_NONE &&
+        (sort == BP_CELL_SAYS || (sort == BP_CELL_VALUE && e->sort == BP_SEEN_WORD)))
+        w->there = kept * worded_in(p, e, next, m) + slip;
+}
 
 static void take_number(const bp_posterior *p, const bp_cell *cell, size_t i, size_t source,
                         bp_given *g, making *m) {
@@ -140,7 +154,9 @@ static bool make_gauss(const bp_posterior *p, bp_given *g, const making *m) {
 bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
     *g = (bp_given){.row = row, .away = away};
     making m = {calloc(p->n_evidence + 1, sizeof *m.own),
-                malloc((p->n_evidence * p->prior->n_spreads + 1) * sizeof *m.strays)};
+                malloc((p->n_evidence + 1) * (p->prior->n_spreads + 1) * sizeof *m.strays), NULL};
+    if (m.strays)
+        m.spare = &m.strays[p->n_evidence * p->prior->n_spreads];
     bool good = m.own && m.strays && make_room(p, g);
     for (size_t i = 0; i < p->n_evidence && good; i++) {
         const size_t source = source_of(&p->evidence[i], row, away);
@@ -148,7 +164,7 @@ bool bp_given_make(const bp_posterior *p, size_t row, bool away, bp_given *g) {
         if (p->evidence[i].sort == BP_SEEN_VALUE && cell.sort == BP_CELL_VALUE)
             take_number(p, &cell, i, source, g, &m);
         else
-            take_worded(p, i, source, g);
+            take_worded(p, i, source, g, &m);
     }
     good = good && make_gauss(p, g, &m);
     free(m.own);

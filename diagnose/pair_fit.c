@@ -139,7 +139,7 @@ static double take(bp_pair_fitter *f, size_t i, const bp_cell *cell) {
     while (k < g->n && g->reading[k] != i)
         k++;
     if (k == g->n) /* no number in the row that the spread is taken from */
-        return log(bp_category_probability(f->p->atlas, e, cell));
+        return log(bp_category_probability(f->p->atlas, e, cell, 0));
     const bp_cell own = bp_atlas_cell(f->p->atlas, g->source[k], e->test);
     /* No number where there was one: nothing that a slip does not cover. */
     f->residual[k] =

@@ -71,7 +71,7 @@ static bool explains(const bp_posterior *p, size_t row, size_t i) {
     double mean, sd, other;
     if (!mean_of(p, source, e, &mean, &sd)) {
         const bp_cell cell = bp_atlas_cell(p->atlas, source, e->test);
-        return bp_category_probability(p->atlas, e, &cell) > 0.2;
+        return bp_category_probability(p->atlas, e, &cell, 0) > 0.2;
     }
     if (next == BP_NONE || !mean_of(p, next, e, &other, &sd))
         other = mean;

@@ -59,8 +59,10 @@ struct bp_posterior {
 /* The standard deviation of a number as it was read: meter, and the last digit as written. */
 double bp_evidence_sd(const bp_atlas *atlas, const bp_evidence *e);
 
-/* categories.c: probability of a reading that is no number on both sides. */
-double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, const bp_cell *cell);
+/* categories.c: probability of a reading that is no number on both sides. sd: by how much good
+ * parts let a cell's number stray, where a lamp's light is a word to the eye. */
+double bp_category_probability(const bp_atlas *atlas, const bp_evidence *e, const bp_cell *cell,
+                               double sd);
 /* Density (of a number) or probability (of a word) when nothing is known: flat over the
  * instrument's range. */
 double bp_flat_density(const bp_atlas *atlas, const bp_evidence *e);

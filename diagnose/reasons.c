@@ -88,7 +88,7 @@ const char *bp_match_reading_words(bp_match *m, size_t i) {
 static double distance(const bp_match *m, size_t i, size_t row, const bp_cell *cell) {
     const bp_evidence *e = &m->d->evidence[i];
     if (e->sort != BP_SEEN_VALUE || cell->sort != BP_CELL_VALUE)
-        return bp_category_probability(m->d->atlas, e, cell) > 0.5 ? 0 : FAR;
+        return bp_category_probability(m->d->atlas, e, cell, 0) > 0.5 ? 0 : FAR;
     double moves[1024], own = 0, variance = pow(bp_evidence_sd(m->d->atlas, e), 2);
     double mean = cell->value;
     const bp_prior *prior = &m->d->prior;

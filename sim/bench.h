@@ -43,9 +43,10 @@ bool bp_read_frozen(bp_bench *bench, size_t pair, bp_raw *raw);
 bool bp_find_ranges(bp_bench *bench, size_t pair, bp_raw *raw);
 
 /* sim/strays.c: by how much each reading whose value is known moves with each toleranced quantity,
- * for one standard deviation upwards, contacts frozen as they stand; for light instruments. strays:
- * by pair, by quantity. */
-bool bp_find_strays(bp_bench *bench, const bp_raw *raw, float *strays);
+ * for one standard deviation upwards, contacts frozen as they stand. Of every pair, or of the one
+ * whose leads stay on. `lasts`: how long the state lasts, see bp_settle. strays: by pair, by
+ * quantity, zeros before. */
+bool bp_find_strays(bp_bench *bench, const bp_raw *raw, size_t pair, double lasts, float *strays);
 
 /* sim/chain.c: a whole task. The result is filled in whatever happens; clear it with
  * bp_result_clear. */

@@ -191,9 +191,13 @@ static bool in_line(const bp_task *task) {
     return task->plan.n_pairs > 0 && bp_instruments[task->plan.instrument]->from_start;
 }
 
-static bool read_strays(walk *w, bp_phase *p) {
-    return bp_phase_make_strays(p, w->b->deck->plan.n_pairs, w->b->c->n_spreads) &&
-           bp_find_strays(w->b, p->raw, p->strays);
+/* By how much the readings just taken move, when that is asked for; of all pairs or of one. */
+static bool read_strays(walk *w, bp_phase *p, const bp_settled *settled, size_t pair) {
+    if (!w->task->moves || settled->rest != BP_REST_FOUND)
+        return true;
+    if (!p->strays && !bp_phase_make_strays(p, w->b->deck->plan.n_pairs, w->b->c->n_spreads))
+        return false;
+    return bp_find_strays(w->b, p->raw, pair, lasts(w, p->state), p->strays);
 }
 
 static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t pair) {
@@ -201,11 +205,12 @@ static bool read_phase(walk *w, bp_phase *p, const bp_settled *settled, size_t p
     if (w->task->solve != BP_NONE)
         return keep_solution(w, p, state_lasts);
     if (pair != BP_NONE)
-        return bp_take_reading(w->b, settled, pair, w->task->ranges, p->raw);
+        return bp_take_reading(w->b, settled, pair, w->task->ranges, p->raw) &&
+               read_strays(w, p, settled, pair);
     if (in_line(w->task))
         return true; /* each pair has a visit of its own */
     return bp_take_readings(w->b, settled, state_lasts, w->task->ranges, p->raw) &&
-           (!w->task->moves || settled->rest != BP_REST_FOUND || read_strays(w, p));
+           read_strays(w, p, settled, BP_NONE);
 }
 
 /* What the task knows of where states settle, as long as every chain begins with nothing blown. */

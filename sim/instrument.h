@@ -11,6 +11,9 @@
 
 #include "sim/session.h"
 
+/* What is this small beside an instrument's own accuracy does not matter. */
+#define BP_SLIGHT 0.02
+
 /* Why there is no reading; %s stands for the value that goes with it, written with its unit. */
 #define BP_WHY_LIST(X)                                                                             \
     X(BP_WHY_NOT, BP_UNIT_NONE, "")                                                                \
@@ -66,6 +69,10 @@ typedef struct bp_instrument_def {
     /* Reads with the leads on the pair and the rig solved like that. Instruments that sweep need
      * only their volts. */
     bp_raw (*read)(bp_rig *rig, size_t pair);
+    /* With the rig as the read left it: a change of every voltage by less than this, V, changes
+     * what it shows by nothing that matters (BP_SLIGHT of its accuracy). NULL: a voltmeter, whose
+     * own volts tell. */
+    double (*slight)(const bp_rig *rig, double value);
     /* One count of the display where it shows this value. */
     double (*count)(double value);
     /* What the display shows of a value, and half the width of the meter's own 95 % interval. */

@@ -323,8 +323,8 @@ static void check_numbers(resolver *r) {
     const bp_question *q = r->question;
     if ((unsigned)q->instrument >= BP_N_INSTRUMENTS)
         mistake(r, "there is no such instrument");
-    else if (q->moves && !bp_instruments[q->instrument]->light)
-        mistake(r, "moves are there for volts and millivolts only");
+    else if (q->moves && bp_instruments[q->instrument]->over_time)
+        mistake(r, "moves are there for what is read in steady states only");
     if (isinf(q->ambient) || q->ambient < -60 || q->ambient > 150)
         mistake(r, "ambient temperature: expected -60 to 150 degC");
     if (isinf(q->engine) || q->engine < -60 || q->engine > 250)

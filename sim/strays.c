@@ -43,14 +43,14 @@ static void apply(bp_bench *b, size_t spread, double sigmas) {
         bp_case_part_values(c, p, b->rig.values);
 }
 
-/* Is it plain without solving that no reading moves? A resistance moved from R to R' under a
- * voltage V moves no other voltage by more than V |R' - R| / R (a source behind resistances gives
- * no more than it has); other elements may do anything. `before`: values without the move, the same
- * places as the rig's. */
-static bool is_nothing(const finder *f, const double *before) {
+/* Is it plain without solving that no voltage moves by `least`? A resistance moved from R to R'
+ * under a voltage V moves no other voltage by more than V |R' - R| / R (a source behind resistances
+ * gives no more than it has); other elements may do anything. `before`: values without the move,
+ * the same places as the rig's. */
+static bool is_nothing(const finder *f, const double *before, double least) {
     const bp_bench *b = f->b;
     double most = 0;
-    for (size_t i = 0; i < b->deck->n_values && most <= STEP * NO_MOVE; i++) {
+    for (size_t i = 0; i < b->deck->n_values && most <= STEP * least; i++) {
         if (b->rig.values[i] == before[i])
             continue;
         const bp_element *e = bp_deck_element_of_value(b->deck, i);
@@ -59,7 +59,7 @@ static bool is_nothing(const finder *f, const double *before) {
         most += fabs(f->base[e->plus] - f->base[e->minus]) * fabs(b->rig.values[i] - before[i]) /
                 before[i];
     }
-    return most <= STEP * NO_MOVE;
+    return most <= STEP * least;
 }
 
 /* With the meters on all pairs; pairs that are known that way get their strays. */
@@ -67,7 +67,7 @@ static bool move_all(finder *f, const unsigned char *known) {
     bp_bench *b = f->b;
     for (size_t k = 0; k < f->n; k++) {
         apply(b, k, STEP);
-        const bool solved = !is_nothing(f, f->before) &&
+        const bool solved = !is_nothing(f, f->before, NO_MOVE) &&
                             bp_session_solve_all_sites(b->rig.session, b->rig.values, f->volts);
         apply(b, k, -STEP);
         if (bp_session_lost(b->rig.session))
@@ -107,24 +107,111 @@ static bool move_alone(finder *f, size_t pair) {
     return good;
 }
 
-bool bp_find_strays(bp_bench *b, const bp_raw *raw, float *strays) {
-    finder f = {b, raw, strays, b->c->n_spreads, b->together, b->alone, NULL};
+/* The change of a reading for one standard deviation; 0 where one of the two is no number. */
+static float change(const bp_raw *moved, const bp_raw *base) {
+    return moved->status == BP_READING_OK && base->status == BP_READING_OK
+               ? (float)((moved->value - base->value) / STEP)
+               : 0;
+}
+
+/* Instruments that put a current through what they are on: read anew with each quantity moved, the
+ * leads on the pair, where the circuit has settled with them. */
+static bool move_and_read(finder *f, size_t pair) {
+    bp_bench *b = f->b;
+    if (!bp_read_frozen(b, pair, b->first))
+        return false;
+    if (b->first[pair].status != BP_READING_OK)
+        return true;
+    const double least =
+        bp_instruments[b->deck->plan.instrument]->slight(&b->rig, b->first[pair].value);
+    memcpy(f->base, b->rig.volts, b->deck->n_nodes * sizeof *f->base);
+    bp_bench_connect(b, pair); /* as before each reading: an ohmmeter has changed ranges since */
+    memcpy(f->before, b->rig.values, b->deck->n_values * sizeof *f->before);
+    bool good = true;
+    for (size_t k = 0; k < f->n && good; k++) {
+        apply(b, k, STEP);
+        if (!is_nothing(f, f->before, least)) {
+            good = bp_read_frozen(b, pair, b->second);
+            f->strays[pair * f->n + k] = good ? change(&b->second[pair], &b->first[pair]) : 0;
+            bp_bench_connect(b, pair);
+        }
+        apply(b, k, -STEP);
+    }
+    return good;
+}
+
+/* The leads are put on the pair and the circuit settles with them; afterwards it stands as before.
+ */
+static bool settle_and_read(finder *f, size_t pair, double lasts) {
+    bp_bench *b = f->b;
+    memcpy(b->stood, b->c->position, b->circuit->n_parts * sizeof *b->stood);
+    bp_bench_connect(b, pair);
+    bp_settled settled = bp_settle(b->c, &b->rig, lasts);
+    const bool good = settled.rest != BP_REST_NO_MEMORY &&
+                      (settled.rest != BP_REST_FOUND || move_and_read(f, pair));
+    bp_settled_clear(&settled);
+    bp_take_positions(b->c, &b->rig, b->stood);
+    bp_bench_connect(b, BP_NONE);
+    return good;
+}
+
+/* What does not touch the circuit: all pairs off one solution for each quantity. */
+static bool move_apart(finder *f) {
+    bp_bench *b = f->b;
     const size_t n_pairs = b->deck->plan.n_pairs;
-    memset(strays, 0, n_pairs * f.n * sizeof *strays);
-    if (!bp_session_solve_all_sites(b->rig.session, b->rig.values, f.base))
+    const double least = bp_instruments[b->deck->plan.instrument]->slight(&b->rig, 0);
+    if (!bp_read_frozen(b, BP_NONE, b->first))
+        return false;
+    memcpy(f->base, b->rig.volts, b->deck->n_nodes * sizeof *f->base);
+    bool good = true;
+    for (size_t k = 0; k < f->n && good; k++) {
+        apply(b, k, STEP);
+        if (!is_nothing(f, f->before, least)) {
+            good = bp_read_frozen(b, BP_NONE, b->second);
+            for (size_t i = 0; i < n_pairs && good; i++)
+                f->strays[i * f->n + k] = change(&b->second[i], &b->first[i]);
+        }
+        apply(b, k, -STEP);
+    }
+    return good;
+}
+
+static bool move_volts(finder *f) {
+    bp_bench *b = f->b;
+    const bp_raw *raw = f->raw;
+    const size_t n_pairs = b->deck->plan.n_pairs;
+    if (!bp_session_solve_all_sites(b->rig.session, b->rig.values, f->base))
         return !bp_session_lost(b->rig.session);
+    for (size_t i = 0; i < n_pairs; i++)
+        b->moved[i] = raw[i].status == BP_READING_OK &&
+                      fabs(difference(b->deck, f->base, i) - raw[i].value) <=
+                          SAME_VOLTS * fabs(raw[i].value) + NO_MOVE;
+    bool good = move_all(f, b->moved);
+    for (size_t i = 0; i < n_pairs && good; i++)
+        if (raw[i].status == BP_READING_OK && !b->moved[i])
+            good = move_alone(f, i);
+    return good;
+}
+
+static bool move_each(finder *f, double lasts) {
+    bool good = true;
+    for (size_t i = 0; i < f->b->deck->plan.n_pairs && good; i++)
+        if (f->raw[i].status == BP_READING_OK)
+            good = settle_and_read(f, i, lasts);
+    return good;
+}
+
+bool bp_find_strays(bp_bench *b, const bp_raw *raw, size_t pair, double lasts, float *strays) {
+    const bp_instrument_def *meter = bp_instruments[b->deck->plan.instrument];
+    finder f = {b, raw, strays, b->c->n_spreads, b->together, b->alone, NULL};
     f.before = malloc((b->deck->n_values + 1) * sizeof *f.before);
     if (!f.before)
         return false;
     memcpy(f.before, b->rig.values, b->deck->n_values * sizeof *f.before);
-    for (size_t i = 0; i < n_pairs; i++)
-        b->moved[i] =
-            raw[i].status == BP_READING_OK && fabs(difference(b->deck, f.base, i) - raw[i].value) <=
-                                                  SAME_VOLTS * fabs(raw[i].value) + NO_MOVE;
-    bool good = move_all(&f, b->moved);
-    for (size_t i = 0; i < n_pairs && good; i++)
-        if (raw[i].status == BP_READING_OK && !b->moved[i])
-            good = move_alone(&f, i);
+    const bool good = pair != BP_NONE ? move_and_read(&f, pair)
+                      : meter->light  ? move_volts(&f)
+                      : meter->apart  ? move_apart(&f)
+                                      : move_each(&f, lasts);
     free(f.before);
     return good;
 }

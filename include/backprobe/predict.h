@@ -172,7 +172,7 @@ typedef struct bp_question {
     const char *at; /* with BP_AMPS: the part to take out and bridge with the meter ("F4"), or NULL.
                        With BP_AMPS_CLAMP, which has no leads: the wire it is around, NULL: each */
     bool ranges;    /* work out low and high */
-    bool moves;     /* work out the readings' moves; volts and millivolts only */
+    bool moves;     /* work out the readings' moves; of instruments that read steady states */
     bool min_max;   /* fill in minimum and maximum: all states of the chain are read, those asked
                        for are answered */
     bool bare;      /* readings alone: nothing of what people notice, no warmth, no remarks */

@@ -47,10 +47,16 @@ static void show(double value, char *text, size_t size) {
 
 static double accuracy(double value) { return PERCENT * fabs(value) + COUNTS * count(value); }
 
+static double slight(const bp_rig *rig, double value) {
+    (void)rig;
+    return BP_SLIGHT * accuracy(value) * SHUNT_OHM;
+}
+
 const bp_instrument_def bp_meter_amps = {.unit = BP_UNIT_AMPERE,
                                          .from_start = true,
                                          .elements = elements,
                                          .connect = connect,
                                          .read = read_amps,
+                                         .slight = slight,
                                          .show = show,
                                          .accuracy = accuracy};

@@ -49,11 +49,18 @@ static double accuracy(double value) {
     return PERCENT * fabs(value) + COUNTS * count(value) + ZERO_DRIFT;
 }
 
+/* On a wire of a milliohm, which is little. */
+static double slight(const bp_rig *rig, double value) {
+    (void)rig;
+    return BP_SLIGHT * accuracy(value) * 1e-3;
+}
+
 const bp_instrument_def bp_meter_clamp = {.unit = BP_UNIT_AMPERE,
                                           .apart = true,
                                           .elements = elements,
                                           .connect = connect,
                                           .read = read_clamp,
+                                          .slight = slight,
                                           .count = count,
                                           .show = show,
                                           .accuracy = accuracy};

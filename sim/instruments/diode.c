@@ -35,9 +35,15 @@ static void show(double value, char *text, size_t size) {
 
 static double accuracy(double value) { return PERCENT * fabs(value) + COUNTS * COUNT; }
 
+static double slight(const bp_rig *rig, double value) {
+    (void)rig;
+    return BP_SLIGHT * accuracy(value);
+}
+
 const bp_instrument_def bp_meter_diode = {.unit = BP_UNIT_VOLT,
                                           .elements = bp_test_current_elements,
                                           .connect = bp_test_current_connect,
                                           .read = read_diode,
+                                          .slight = slight,
                                           .show = show,
                                           .accuracy = accuracy};

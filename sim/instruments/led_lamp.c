@@ -54,9 +54,17 @@ static double accuracy(double value) {
     return 0;
 }
 
+/* A thousandth of its light: nobody sees that. */
+static double slight(const bp_rig *rig, double value) {
+    (void)rig;
+    (void)value;
+    return 1e-3 * SERIES_OHM * RATED_AMPERE;
+}
+
 const bp_instrument_def bp_meter_led_lamp = {.unit = BP_UNIT_FRACTION,
                                              .elements = elements,
                                              .connect = connect,
                                              .read = read_lamp,
+                                             .slight = slight,
                                              .show = show,
                                              .accuracy = accuracy};

@@ -60,9 +60,14 @@ static void show(double value, char *text, size_t size) {
 
 static double accuracy(double value) { return PERCENT * fabs(value) + COUNTS * count(value); }
 
+static double slight(const bp_rig *rig, double value) {
+    return BP_SLIGHT * accuracy(value) * fabs(bp_test_current_amps(rig));
+}
+
 const bp_instrument_def bp_meter_ohms = {.unit = BP_UNIT_OHM,
                                          .elements = bp_test_current_elements,
                                          .connect = bp_test_current_connect,
                                          .read = read_ohms,
+                                         .slight = slight,
                                          .show = show,
                                          .accuracy = accuracy};

@@ -56,10 +56,19 @@ static double accuracy(double value) {
     return 0;
 }
 
+/* A thousandth of its light: nobody sees that. Light changes by no more than with the 3.4th power
+ * at full voltage. */
+static double slight(const bp_rig *rig, double value) {
+    (void)rig;
+    (void)value;
+    return 1e-3 * 12 / LIGHT_EXPONENT;
+}
+
 const bp_instrument_def bp_meter_lamp = {.unit = BP_UNIT_FRACTION,
                                          .elements = elements,
                                          .connect = connect,
                                          .read = read_lamp,
+                                         .slight = slight,
                                          .show = show,
                                          .accuracy = accuracy,
                                          .caution = "no place for a bulb if it is a reference or "

@@ -111,3 +111,17 @@ bp_posterior *bench_after(bench *b, const bp_evidence *evidence, size_t n) {
     assert_non_null(p);
     return p;
 }
+
+bp_predicted bench_healthy_shows(const bp_posterior *p, size_t test) {
+    bp_outlook *outlook = bp_outlook_new(p);
+    assert_non_null(outlook);
+    bp_predicted shown = {.sort = BP_CELL_MISSING};
+    for (size_t h = 0; h < bp_posterior_n(p); h++)
+        if (bp_posterior_at(p, h)->sort == BP_HYPOTHESIS_HEALTHY) {
+            bp_outlook_take(outlook, h);
+            shown = bp_outlook_predict(outlook, test);
+        }
+    bp_outlook_free(&outlook);
+    assert_int_equal(shown.sort, BP_CELL_VALUE);
+    return shown;
+}

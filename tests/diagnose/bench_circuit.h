@@ -33,5 +33,7 @@ bp_evidence bench_volts(bench *b, const char *state, const char *red, const char
 size_t bench_fault(const bench *b, const char *text);
 /* The posterior; fails the test when there is none. Owned by the caller. */
 bp_posterior *bench_after(bench *b, const bp_evidence *evidence, size_t n);
+/* What the healthy hypothesis, which must be alive, says that a test would show: a number. */
+bp_predicted bench_healthy_shows(const bp_posterior *p, size_t test);
 
 #endif

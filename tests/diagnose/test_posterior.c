@@ -210,21 +210,6 @@ static void test_one_more(void **state) {
     bench_close(&b);
 }
 
-/* What the healthy hypothesis, which must be alive, says that a test would show. */
-static bp_predicted healthy_shows(const bp_posterior *p, size_t test) {
-    bp_outlook *outlook = bp_outlook_new(p);
-    assert_non_null(outlook);
-    bp_predicted shown = {.sort = BP_CELL_MISSING};
-    for (size_t h = 0; h < bp_posterior_n(p); h++)
-        if (bp_posterior_at(p, h)->sort == BP_HYPOTHESIS_HEALTHY) {
-            bp_outlook_take(outlook, h);
-            shown = bp_outlook_predict(outlook, test);
-        }
-    bp_outlook_free(&outlook);
-    assert_int_equal(shown.sort, BP_CELL_VALUE);
-    return shown;
-}
-
 /* What a further test will show is known better once a reading shares its tolerances: with the drop
  * over RW measured, the drop over RL follows from the source less it. */
 static void test_prediction(void **state) {
@@ -234,10 +219,10 @@ static void test_prediction(void **state) {
     const bp_evidence e = bench_volts(&b, "on", "A", "B", 3.06, BP_PRESENT_YES);
     const size_t middle = bench_volts(&b, "on", "B", NULL, 0, BP_PRESENT_YES).test;
     bp_posterior *before = bench_after(&b, NULL, 0), *after = bench_after(&b, &e, 1);
-    bp_predicted x = healthy_shows(before, middle);
+    bp_predicted x = bench_healthy_shows(before, middle);
     between(x.mean, 8.998, 9.001, "mean before");
     between(x.sd, 0.05, 0.09, "spread before");
-    x = healthy_shows(after, middle);
+    x = bench_healthy_shows(after, middle);
     between(x.mean, 8.935, 8.95, "mean after");
     between(x.sd, 0.02, 0.045, "spread after");
     bp_posterior_free(&before);

@@ -68,10 +68,11 @@ bool court_open(court *k, const bp_circuit *circuit, bp_report *report) {
         bp_candidates_plain(k->atlas, &k->test, &k->n_tests) != BP_OK)
         return false;
     k->supply = find_supply(k);
-    return fix_classes(k);
+    return fix_classes(k) && court_hears(k, report);
 }
 
 void court_close(court *k) {
+    bp_answer_free(&k->good);
     free(k->class_of);
     free(k->test);
     bp_prior_clear(&k->prior);
@@ -112,14 +113,21 @@ static bool draw_severity(const court *k, size_t fault, gsl_rng *rng, double *se
     return false;
 }
 
-suspect draw_hidden(const court *k, gsl_rng *rng) {
+/* Degrees and vehicles in which one fault is looked for before another is taken. */
+enum { MOST_DRAWS = 200 };
+
+suspect draw_hidden(const court *k, gsl_rng *rng, bp_report *report) {
     suspect h = {.fault = BP_NONE, .severity = NAN, .class = k->n_classes - 2};
     h.draw = gsl_rng_get(rng) + 1;
     if (gsl_rng_uniform(rng) < 0.05)
         return h;
-    h.fault = pick(k->prior.fault, k->prior.n_faults, rng);
-    while (!draw_severity(k, h.fault, rng, &h.severity))
-        ;
+    for (size_t i = 0;; i++) {
+        if (i % MOST_DRAWS == 0)
+            h.fault = pick(k->prior.fault, k->prior.n_faults, rng);
+        if (draw_severity(k, h.fault, rng, &h.severity) && is_complained_of(k, &h, report))
+            break;
+        h.draw = gsl_rng_get(rng) + 1;
+    }
     h.class = k->class_of[h.fault];
     return h;
 }

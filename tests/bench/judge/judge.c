@@ -58,7 +58,7 @@ static bool judge_way(court *k, way how, const orders *o, outcome *out, bp_repor
     bool good = chance_make(&c, o->seed);
     k->print_misses = o->misses && how == WAY_OURS;
     for (size_t i = 0; i < o->trials && good; i++) {
-        const suspect h = draw_hidden(k, c.who);
+        const suspect h = draw_hidden(k, c.who, report);
         verdict v = {0};
         gsl_rng_set(c.noise, o->seed + 1000 + i);
         good = try_it(k, &h, how, c.noise, &v, report);
@@ -75,7 +75,7 @@ static bool judge_way(court *k, way how, const orders *o, outcome *out, bp_repor
 }
 
 /* Naming the commonest class, or nothing at all, without any test. */
-static bool judge_idle(const court *k, const orders *o, outcome *out) {
+static bool judge_idle(const court *k, const orders *o, outcome *out, bp_report *report) {
     chance c;
     double *sum = calloc(k->n_classes + 1, sizeof *sum);
     size_t best = 0, common = 0, nothing = 0;
@@ -85,7 +85,7 @@ static bool judge_idle(const court *k, const orders *o, outcome *out) {
     for (size_t i = 1; good && i < k->n_classes; i++)
         best = sum[i] > sum[best] ? i : best;
     for (size_t i = 0; good && i < o->trials; i++) {
-        const suspect h = draw_hidden(k, c.who);
+        const suspect h = draw_hidden(k, c.who, report);
         common += h.class == best;
         nothing += h.class == k->n_classes - 2;
     }
@@ -100,7 +100,7 @@ static bool sample(court *k, const orders *o, calibration *sum, bp_report *repor
     chance c;
     bool good = chance_make(&c, o->seed + 500000);
     for (size_t i = 0; i < o->samples && good; i++) {
-        const suspect h = draw_hidden(k, c.who);
+        const suspect h = draw_hidden(k, c.who, report);
         gsl_rng_set(c.noise, o->seed + 600000 + i);
         good = sample_it(k, &h, c.noise, sum, report);
     }
@@ -145,7 +145,7 @@ static bool judge(const char *id, const orders *o, calibration *c, outcome *out,
     if (good && o->trials > 0) {
         double optimum, ours;
         size_t tests;
-        good = judge_idle(&k, o, out);
+        good = judge_idle(&k, o, out, report);
         if (o->way[WAY_OURS] && compare_with_optimum(&k, 6, &optimum, &ours, &tests))
             out->ratio = ours / optimum;
         print_outcome(id, &k, o, out);

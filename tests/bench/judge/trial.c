@@ -28,20 +28,11 @@ typedef struct trial {
 
 /* ---- what the vehicle shows: a fresh solution with its own parts ---- */
 
-static void fault_text(const trial *t, char *text, size_t size) {
-    bp_fault_case faults = {.n = t->hidden->fault != BP_NONE};
-    if (faults.n > 0) {
-        faults.fault[0] = bp_atlas_fault(t->k->atlas, t->hidden->fault)->fault;
-        faults.fault[0].severity = t->hidden->severity;
-    }
-    bp_fault_write(bp_atlas_circuit(t->k->atlas), &faults, text, size);
-}
-
 static bp_answer *look(trial *t, const bp_test *test, size_t state) {
     const bp_circuit *c = bp_atlas_circuit(t->k->atlas);
     char fault[600], red[128] = "", black[128] = "";
     bp_question q = BP_QUESTION_INIT;
-    fault_text(t, fault, sizeof fault);
+    hidden_text(t->k, t->hidden, fault, sizeof fault);
     bp_pair pair = {c->points[0].id, NULL};
     if (test->red != BP_NONE) {
         bp_face_name(c, test->red, red, sizeof red);

@@ -23,6 +23,7 @@ typedef struct court {
     size_t n_classes;      /* healthy is the last but one, anything else the last */
     size_t largest;        /* faults that can be drawn in the largest class */
     double entropy;        /* of the classes, bits */
+    bp_answer *good;       /* what all parts of the good circuit do */
     bool print_misses;
 } court;
 
@@ -54,7 +55,15 @@ bool court_link(const court *court, size_t *class_of);
 bool court_open(court *court, const bp_circuit *circuit, bp_report *report);
 void court_close(court *court);
 
-suspect draw_hidden(const court *court, gsl_rng *rng);
+suspect draw_hidden(const court *court, gsl_rng *rng, bp_report *report);
+/* The hidden fault as text. */
+void hidden_text(const court *court, const suspect *hidden, char *text, size_t size);
+
+/* complaint.c: fills in court->good. False: no solution, see the report. */
+bool court_hears(court *court, bp_report *report);
+/* Does any part of this very vehicle, fault and parts as they were drawn, do otherwise than in a
+ * good circuit? */
+bool is_complained_of(const court *court, const suspect *hidden, bp_report *report);
 /* False: it could not be carried through, see the report. */
 bool try_it(court *court, const suspect *hidden, way how, gsl_rng *rng, verdict *verdict,
             bp_report *report);

@@ -98,6 +98,7 @@ static void pick_window(resolver *r, bp_task *task, size_t own) {
     task->from = !isnan(q->from) ? q->from : w ? w->from : 0;
     task->to = !isnan(q->to) ? q->to : w ? w->to : task->from + default_to;
     task->fineness = q->fineness;
+    task->lasting = q->lasting;
     if (!(task->to - task->from >= shortest_window &&
           task->to - fmin(task->from, 0) <= longest_window))
         mistake(r, "the time window ends before it begins, or is shorter than 0.1 µs or longer "

@@ -56,6 +56,7 @@ typedef struct bp_task {
     bool in_time;  /* a run over time of `state` (sim/wave_run.h): no pairs, but traces */
     double from, to; /* window, s; the state is entered at 0 */
     double fineness; /* 1; 2: steps half as long */
+    bool lasting;    /* nothing is switched at 0: the run begins in `state` */
     size_t n_traces;
     bp_task_trace *trace; /* owned */
 } bp_task;

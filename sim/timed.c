@@ -11,7 +11,10 @@
 #include <backprobe/scope.h>
 
 #include "sim/held.h"
+#include "sim/instrument.h"
 #include "sim/lab.h"
+#include "sim/model.h"
+#include "sim/wave.h"
 
 static bool is_timed(const bp_question *q) {
     return (unsigned)q->instrument < BP_N_INSTRUMENTS &&
@@ -72,13 +75,74 @@ bp_scope_question bp_run_of_readings(const bp_question *q, const bp_state_answer
     return run;
 }
 
-/* One state's run, as long as the meter needs; the traces are owned by the caller. */
+/* Where nothing but a hum goes on, a run of this many of its longest in a state that has lasted is
+ * enough, after some that let it come to rest, if both halves of it show the same: to a fifth of
+ * what the meter is good for. */
+enum { HUMS_BEFORE = 2, HUMS = 4 };
+static const double same = 0.2;
+
+/* What has something to do over time that may come late or seldom. A fuse has not. */
+static bool is_slow(const bp_model *m) {
+    const bool moves = m->n_positions > 1 && m->next && !m->lasting;
+    return (moves || (m->wave && m->wave->instant)) && !(m->wave && m->wave->hums);
+}
+
+/* Does all that goes on by itself in this circuit repeat many times while a meter measures? */
+static bool only_hums(const bp_circuit *c) {
+    bool any = false;
+    for (size_t i = 0; i < c->n_parts; i++) {
+        const bp_model *model = bp_models[bp_kind_index(c->parts[i].kind)];
+        if (is_slow(model))
+            return false;
+        any = any || (model->wave && model->wave->hums);
+    }
+    return any;
+}
+
+/* Half of a run; `traces` has room for its own. */
+static bp_scope_run half_of(const bp_scope_run *run, bool second, bp_scope_shown *traces) {
+    const double middle = (run->from + run->to) / 2;
+    bp_scope_run half = *run;
+    size_t first = 0;
+    while (first < run->n && run->time[first] < middle)
+        first++;
+    half.from = second ? middle : run->from;
+    half.to = second ? run->to : middle;
+    half.n = second ? run->n - first : first;
+    half.time = &run->time[second ? first : 0];
+    half.traces = traces;
+    for (size_t i = 0; i < run->n_traces; i++) {
+        traces[i] = run->traces[i];
+        traces[i].value = &run->traces[i].value[second ? first : 0];
+    }
+    return half;
+}
+
+static bool has_settled(const bp_scope_run *run, const bp_instrument_def *meter) {
+    bp_scope_shown *traces = calloc(2 * run->n_traces + 1, sizeof *traces);
+    bool settled = traces && !run->why;
+    for (size_t i = 0; settled && i < run->n_traces; i++) {
+        const bp_scope_run a = half_of(run, false, traces),
+                           b = half_of(run, true, &traces[run->n_traces]);
+        const double first = meter->over_time(&a, i), second = meter->over_time(&b, i);
+        settled =
+            isnan(first) ? isnan(second) : fabs(first - second) <= same * meter->accuracy(second);
+    }
+    free(traces);
+    return settled;
+}
+
+/* One state's run, as long as the meter needs or, in brief, as long as a hum needs; the traces are
+ * owned by the caller. */
 static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const bp_state_answer *s,
-                                bp_scope_trace *traces) {
+                                bool brief, bp_scope_trace *traces) {
     const bp_circuit *c = bp_lab_circuit(lab);
+    const bp_instrument_def *meter = bp_instruments[q->instrument];
+    const size_t state = bp_state_find(c, s->state);
     bp_scope_question run = bp_run_of_readings(q, s, traces);
-    run.from = 0;
-    run.to = bp_instruments[q->instrument]->window(c->states[bp_state_find(c, s->state)].speed);
+    run.lasting = brief;
+    run.from = brief ? HUMS_BEFORE * BP_WAVE_HUM : 0;
+    run.to = run.from + (brief ? HUMS * BP_WAVE_HUM : meter->window(c->states[state].speed));
     return run;
 }
 
@@ -110,29 +174,46 @@ static void read_state(const turn *t, const bp_scope_run *run) {
     t->state->n_notices = 0; /* of a standing state: beside what was read in a run they mislead */
 }
 
-/* All turns that wait, over the workers. */
-static void take_turns(turns *w) {
+/* The runs of those turns that have none yet, over the workers. */
+static void run_turns(turns *w, bool brief, bp_scope_run **run) {
     bp_scope_question question[BATCH] = {BP_SCOPE_QUESTION_INIT};
     bp_scope_trace *traces[BATCH] = {NULL};
-    bp_scope_run *run[BATCH] = {NULL}, *asked[BATCH] = {NULL};
+    bp_scope_run *asked[BATCH] = {NULL};
     size_t n = 0, of[BATCH];
     for (size_t i = 0; i < w->n; i++) {
         const turn *t = &w->turn[i];
-        traces[i] = calloc(t->state->n_readings + 1, sizeof *traces[i]);
-        if (!traces[i] || t->state->why)
+        if (run[i] || t->state->why)
             continue;
-        question[n] = run_of(w->lab, t->question, t->state, traces[i]);
+        traces[n] = calloc(t->state->n_readings + 1, sizeof *traces[n]);
+        if (!traces[n])
+            continue;
+        question[n] = run_of(w->lab, t->question, t->state, brief, traces[n]);
+        of[n] = i;
         if (question[n].n_traces > 0)
-            of[n++] = i;
+            n++;
+        else
+            free(traces[n]);
     }
     if (n > 0)
         bp_lab_scope_many(w->lab, question, n, asked, NULL, NULL, w->report);
-    for (size_t i = 0; i < n; i++)
+    for (size_t i = 0; i < n; i++) {
         run[of[i]] = asked[i];
+        free(traces[i]);
+    }
+}
+
+/* All turns that wait. */
+static void take_turns(turns *w) {
+    bp_scope_run *run[BATCH] = {NULL};
+    if (only_hums(bp_lab_circuit(w->lab)))
+        run_turns(w, true, run);
+    for (size_t i = 0; i < w->n; i++)
+        if (run[i] && !has_settled(run[i], bp_instruments[w->turn[i].question->instrument]))
+            bp_scope_run_free(&run[i]);
+    run_turns(w, false, run);
     for (size_t i = 0; i < w->n; i++) {
         read_state(&w->turn[i], run[i]);
         bp_scope_run_free(&run[i]);
-        free(traces[i]);
     }
     w->n = 0;
 }

@@ -73,6 +73,7 @@ typedef struct bp_wave_model {
     const bp_wave_tell *tells; /* ended by id NULL; NULL: tells nothing */
     bool own_positions;        /* model->next is not asked in a run */
     double ramp;               /* s; how long a change of values takes, 0 = BP_WAVE_RAMP */
+    bool hums;                 /* all that it does by itself repeats within BP_WAVE_HUM seconds */
     double run_up; /* s; so long before time 0 the run begins at the latest, for what has to find
                       its rhythm first; 0: it needs none */
     /* What people noticed over the run, at its end. NULL: nothing, since a steady `behave` of a
@@ -80,6 +81,9 @@ typedef struct bp_wave_model {
     void (*behave)(const bp_moment *m, bp_behaviour *out);
     const char *const *says; /* NULL-ended ids that behave may use */
 } bp_wave_model;
+
+/* What repeats that often is over many times while a meter measures, s. */
+#define BP_WAVE_HUM 10e-3
 
 /* Contacts part and meet within microseconds: common practice. */
 #define BP_WAVE_RAMP 5e-6

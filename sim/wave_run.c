@@ -57,9 +57,14 @@ static double run_up_of(const bp_circuit *circuit) {
     return run_up;
 }
 
+/* The state in which the run begins; BP_NONE: nothing is switched. */
+static size_t before_of(const bp_circuit *circuit, const bp_task *task) {
+    return task->lasting ? task->state : circuit->states[task->state].from;
+}
+
 /* Settings of the state before in the surroundings of the one asked for. */
 static void enter_at_start(bp_case *c, const bp_circuit *circuit, const bp_task *task) {
-    const size_t before = circuit->states[task->state].from;
+    const size_t before = before_of(circuit, task);
     bp_case_enter(c, task->state, &task->conditions);
     memset(c->setting, 0, circuit->n_parts * sizeof *c->setting);
     if (before == BP_NONE)
@@ -82,7 +87,7 @@ static bool settle_here(bp_bench *b) {
  * surroundings of the run for long, so all has come to rest in them. */
 static bool settle_before(bp_run *run, int *position) {
     bp_bench *b = run->bench;
-    const size_t before = run->circuit->states[run->task->state].from;
+    const size_t before = before_of(run->circuit, run->task);
     const size_t n = run->circuit->n_parts;
     bp_task steady = *run->task;
     steady.in_time = false;

@@ -49,10 +49,11 @@ typedef struct bp_scope_question {
     double from, to; /* window in s; NAN = the circuit's for this state, else 0 to 100 ms */
     double fineness; /* 1; 2 halves every step that the run may take (tests) */
     double ambient, engine, supply; /* as in bp_question */
+    bool lasting; /* the state has lasted for long: nothing is switched at time 0 */
 } bp_scope_question;
 
 #define BP_SCOPE_QUESTION_INIT                                                                     \
-    { NULL, NULL, NULL, 0, NULL, 0, NAN, NAN, 1, NAN, NAN, NAN }
+    { NULL, NULL, NULL, 0, NULL, 0, NAN, NAN, 1, NAN, NAN, NAN, false }
 
 /* Something measured on a trace or known of a part: "dwell" 3.2 ms, "clamp" 380 V. `id` is stable
  * (kebab-case), `words` are for people. */

@@ -35,10 +35,11 @@ static double window(double speed) {
     return settles + (speed > 0 ? fmax(measures, turns * 60 / speed) : measures);
 }
 
-/* The first sample that counts. */
+/* The first sample that counts. A shorter run is one of what has long settled. */
 static size_t settled(const bp_scope_run *run) {
+    const bool whole = run->to - run->from > settles + measures / 2;
     size_t i = 0;
-    while (i + 3 < run->n && run->time[i] < run->from + settles)
+    while (whole && i + 3 < run->n && run->time[i] < run->from + settles)
         i++;
     return i;
 }

@@ -195,10 +195,13 @@ static void values(const bp_view *view, double *value) {
     value[SELF_DISCHARGE] = emf / (view->param[BP_BATTERY_CAPACITY] * lost_an_hour);
 }
 
+/* The double layer lies across what holds, and the source behind it stands still. So to the solver
+ * it may as well reach over both: the charge of a battery at rest, which would be none on so many
+ * farads, is then one beside which rounding does not count. */
 static void elements_in_time(bp_builder *b, const bp_part *part) {
     const cells_nodes n = build(b, part);
     if (n.emf != n.surface)
-        bp_build_capacitor(b, n.surface, n.emf);
+        bp_build_capacitor(b, n.surface, bp_build_own(b, part, BP_BATTERY_PIN_MINUS));
 }
 
 static void values_in_time(const bp_view *view, double *value) {

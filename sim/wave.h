@@ -97,6 +97,8 @@ void bp_moment_fine(bp_moment *m, double longest);
 /* Tells what happened now: one of wave->tells by index. value NAN: none. What parts with positions
  * do (a relay that moves, a fuse that opens) is told without being asked. */
 void bp_moment_tell(bp_moment *m, size_t which, double value);
+/* The same of an instant that is past: a peak is known as one only when it is over. */
+void bp_moment_tell_of(bp_moment *m, size_t which, double value, double time);
 
 /* Elements that only exist in time, for wave->elements. One value each: H, F, and the share of
  * coupling 0 < k < 1 between two inductors of the same part, given by their slots (dots at plus).

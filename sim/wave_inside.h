@@ -66,7 +66,7 @@ void bp_run_give_up(bp_run *run, const char *format, ...) __attribute__((format(
 bool bp_run_record_begin(bp_run *run);
 /* One sample when the window has begun. */
 void bp_run_record(bp_run *run);
-void bp_run_event(bp_run *run, size_t part, int which, double value);
+void bp_run_event(bp_run *run, size_t part, int which, double value, double time);
 /* How it stands at the end. False: no memory. */
 bool bp_run_record_end(bp_run *run);
 

@@ -8,6 +8,9 @@
 
 /* Steps within a ramp, so that the solver follows it. */
 enum { STEPS_IN_RAMP = 6 };
+/* What is looked at is followed as closely as a picture of it resolves, however long the run before
+ * it was. */
+enum { STEPS_IN_WINDOW = 500 };
 
 static const bp_model *model_of(const bp_run *run, size_t part) {
     return bp_models[bp_kind_index(run->circuit->parts[part].kind)];
@@ -33,14 +36,18 @@ void bp_moment_fine(bp_moment *m, double longest) {
 }
 
 void bp_moment_tell(bp_moment *m, size_t which, double value) {
-    bp_run_event(m->run, m->view.part->index, (int)which, value);
+    bp_moment_tell_of(m, which, value, m->time);
+}
+
+void bp_moment_tell_of(bp_moment *m, size_t which, double value, double time) {
+    bp_run_event(m->run, m->view.part->index, (int)which, value, time);
 }
 
 static void take_position(bp_run *run, size_t part, int position) {
     run->c->position[part] = position;
     run->progress[part] = 0;
     run->wish[part] = -1;
-    bp_run_event(run, part, -1 - position, NAN);
+    bp_run_event(run, part, -1 - position, NAN, run->now);
     bp_run_remake(run, part);
 }
 
@@ -121,6 +128,9 @@ double bp_run_step(const bp_run *run, double wanted) {
         step = up_to(step, run->wake[run->lively[i]] - run->now);
     if (run->now < run->last_ramp - BP_INSTANT)
         step = within_ramps(run, step);
+    if (run->now >= run->task->from - BP_INSTANT)
+        step =
+            fmin(step, (run->task->to - run->task->from) / STEPS_IN_WINDOW / run->task->fineness);
     step = up_to(step, run->entered ? -1 : -run->now);
     step = up_to(step, run->task->from - run->now);
     return up_to(step, run->task->to - run->now);

@@ -70,9 +70,9 @@ void bp_run_record(bp_run *run) {
     r->time[r->n++] = run->now;
 }
 
-void bp_run_event(bp_run *run, size_t part, int which, double value) {
+void bp_run_event(bp_run *run, size_t part, int which, double value, double time) {
     bp_wave_result *r = run->result;
-    if (run->now < run->task->from - BP_INSTANT)
+    if (time < run->task->from - BP_INSTANT)
         return;
     if (r->n_events == run->room_for_events) {
         const size_t room = 2 * run->room_for_events;
@@ -85,7 +85,10 @@ void bp_run_event(bp_run *run, size_t part, int which, double value) {
         r->event = more;
         run->room_for_events = room;
     }
-    r->event[r->n_events++] = (bp_wave_event){run->now, part, which, value};
+    size_t at = r->n_events++;
+    for (; at > 0 && r->event[at - 1].time > time; at--) /* they stand in the order of time */
+        r->event[at] = r->event[at - 1];
+    r->event[at] = (bp_wave_event){time, part, which, value};
 }
 
 /* From rows by sample to rows by trace. */

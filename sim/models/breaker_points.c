@@ -9,7 +9,7 @@
 #include "sim/winding.h"
 
 enum { CONTACT, ARC };
-enum { CLOSED = BP_GAP_MEMORY, OPENED, PEAK, PEAK_TOLD, N_MEMORY };
+enum { CLOSED = BP_GAP_MEMORY, OPENED, PEAK, PEAK_AT, PEAK_TOLD, N_MEMORY };
 
 /* An arc between opening contacts: 20 V, out below 0.5 A (data-sheet typical of tungsten contacts,
  * from memory). */
@@ -72,11 +72,14 @@ static const bp_wave_tell tells[] = {[TELL_CLOSE] = {.id = "close", .words = "%s
 
 static void watch_kick(bp_moment *m) {
     const double volts = fabs(bp_gap_volts(&m->view, ARC));
-    m->memory[PEAK] = fmax(m->memory[PEAK], volts);
+    if (volts > m->memory[PEAK]) {
+        m->memory[PEAK] = volts;
+        m->memory[PEAK_AT] = m->time;
+    }
     if (m->memory[PEAK_TOLD] != 0 || volts > 0.7 * m->memory[PEAK] || m->memory[PEAK] < 30)
         return;
     m->memory[PEAK_TOLD] = 1;
-    bp_moment_tell(m, TELL_PEAK, m->memory[PEAK]);
+    bp_moment_tell_of(m, TELL_PEAK, m->memory[PEAK], m->memory[PEAK_AT]);
 }
 
 static double stands(double since) {

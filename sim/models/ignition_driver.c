@@ -14,7 +14,7 @@
 #include "sim/winding.h"
 
 enum { OUTPUT, SUPPLY, TRANSISTOR, CLAMP = TRANSISTOR + 4 };
-enum { SWITCHED_ON, PEAK, PEAK_TOLD, RESET, FED_SINCE, N_MEMORY };
+enum { SWITCHED_ON, PEAK, PEAK_AT, PEAK_TOLD, RESET, FED_SINCE, N_MEMORY };
 
 /* Once awake it keeps on this much below the voltage it starts at, V. */
 static const double hysteresis = 0.5;
@@ -169,11 +169,14 @@ static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switc
 /* Told when it has fallen well below. */
 static void watch_kick(bp_moment *m) {
     const double volts = across(&m->view);
-    m->memory[PEAK] = fmax(m->memory[PEAK], volts);
+    if (volts > m->memory[PEAK]) {
+        m->memory[PEAK] = volts;
+        m->memory[PEAK_AT] = m->time;
+    }
     if (m->memory[PEAK_TOLD] != 0 || volts > 0.7 * m->memory[PEAK] || m->memory[PEAK] < 20)
         return;
     m->memory[PEAK_TOLD] = 1;
-    bp_moment_tell(m, TELL_PEAK, m->memory[PEAK]);
+    bp_moment_tell_of(m, TELL_PEAK, m->memory[PEAK], m->memory[PEAK_AT]);
 }
 
 /* Once its feed was gone it starts anew, which takes a while. */

@@ -177,7 +177,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
 
 /* In time. */
 
-enum { MEAN_SPEED, MEAN_AMPS, SINCE, LOWEST, CLICKS, WAS_IN, N_MEMORY };
+enum { MEAN_SPEED, MEAN_AMPS, SINCE, LOWEST, LOWEST_AT, CLICKS, WAS_IN, N_MEMORY };
 
 static void elements_in_time(bp_builder *b, const bp_part *part) {
     const nodes n = solenoid_elements(b, part);
@@ -240,11 +240,12 @@ static bool instant(bp_moment *m) {
     k[WAS_IN] = in;
     const double volts = bp_view_pin_volts(&m->view, BP_STARTER_PIN_30) -
                          bp_view_pin_volts(&m->view, BP_STARTER_PIN_31);
-    if (in && (k[LOWEST] == 0 || volts < k[LOWEST]))
+    if (in && (k[LOWEST] == 0 || volts < k[LOWEST])) {
         k[LOWEST] = volts;
-    else if (in && k[SINCE] == 0 && volts > k[LOWEST] + 0.3) {
+        k[LOWEST_AT] = m->time;
+    } else if (in && k[SINCE] == 0 && volts > k[LOWEST] + 0.3) {
         k[SINCE] = 1;
-        bp_moment_tell(m, TELL_LOWEST, k[LOWEST]);
+        bp_moment_tell_of(m, TELL_LOWEST, k[LOWEST], k[LOWEST_AT]);
     }
     if (in)
         bp_moment_fine(m, 2e-3);

@@ -58,6 +58,12 @@ static void a_winding_ramps_and_kicks(void **state) {
     for (size_t i = 1; i < run->n; i++)
         if (run->traces[0].value[i] > 36 && run->traces[0].value[i - 1] > 36)
             above += run->time[i] - run->time[i - 1];
+    /* Told when it is over, it stands where it was: the edge takes microseconds. */
+    const bp_feature *kick = bp_scope_feature(run, BP_SCOPE_NO_TRACE, "kick");
+    const bp_feature *on = bp_scope_feature(run, BP_SCOPE_NO_TRACE, "on-time");
+    assert_true(kick && on && kick->at >= on->until && kick->at < on->until + 20e-6);
+    for (size_t i = 1; i < run->n_events; i++)
+        assert_true(run->events[i - 1].time <= run->events[i].time);
     bp_scope_run_free(&run);
     desk_near(above, 12e-3 / 12 * log(1 + want * 12 / (60 - 12)), 8e-6, "time in the clamp");
     desk_clear(&d);

@@ -75,6 +75,7 @@ static sums sum_up(const double *t, const double *v, size_t n) {
  * thresholds, which a rest at the middle does not reach. */
 typedef struct passages {
     size_t up;                /* rising ones */
+    double rise;              /* the shortest time from the lower threshold to the upper one */
     double first, last;       /* times of the first and last rising one */
     double shortest, longest; /* from one to the next */
     double first_up, last_up; /* the same at the upper threshold */
@@ -85,7 +86,8 @@ static double crossing(const double *t, const double *v, size_t i, double level)
     return t[i - 1] + (level - v[i - 1]) / (v[i] - v[i - 1]) * (t[i] - t[i - 1]);
 }
 
-static void take_rise(passages *p, double middle, double upper, double was_high) {
+static void take_rise(passages *p, double lower, double middle, double upper, double was_high) {
+    p->rise = fmin(p->rise, isnan(lower) ? INFINITY : upper - lower);
     if (p->up++ == 0) {
         p->first = middle;
         p->first_up = upper;
@@ -100,15 +102,18 @@ static void take_rise(passages *p, double middle, double upper, double was_high)
 
 static passages count(const double *t, const double *v, size_t n, double low, double high) {
     const double middle = (low + high) / 2, band = (high - low) / 4;
-    passages p = {0, NAN, NAN, INFINITY, 0, NAN, NAN, 0};
+    passages p = {0, INFINITY, NAN, NAN, INFINITY, 0, NAN, NAN, 0};
     bool above = v[0] > middle;
     double crossed = t[0], was_high = 0; /* the latest at the middle; since the last rise */
+    double lower = NAN;                  /* the latest rise past the lower threshold */
     for (size_t i = 1; i < n; i++) {
+        if (v[i - 1] <= middle - band && v[i] > middle - band)
+            lower = crossing(t, v, i, middle - band);
         if ((v[i - 1] <= middle) != (v[i] <= middle))
             crossed = crossing(t, v, i, middle);
         if (!above && v[i] > middle + band) {
             above = true;
-            take_rise(&p, crossed, crossing(t, v, i, middle + band), was_high);
+            take_rise(&p, lower, crossed, crossing(t, v, i, middle + band), was_high);
             was_high = 0;
         } else if (above && v[i] < middle - band) {
             above = false;
@@ -137,6 +142,9 @@ bool bp_rhythm_of(const double *time, const double *value, size_t n, double *her
     return true;
 }
 
+/* What takes longer to rise, in periods, is no pulse: of a sine or a ramp nobody reads the duty. */
+static const double edge = 0.05;
+
 /* Periods about as long as each other - a wheel's missing teeth make one of three - and through
  * half of the window. A ring that dies away is no rhythm. */
 static void measure_rhythm(maker *m, size_t trace, const double *v) {
@@ -148,7 +156,8 @@ static void measure_rhythm(maker *m, size_t trace, const double *v) {
         p.last - p.first < window / 2 || !bp_rhythm_of(run->time, v, run->n, &hertz, &duty))
         return;
     add_on(m, trace, "frequency", "frequency", hertz, BP_UNIT_HERTZ, NAN);
-    add_on(m, trace, "duty", "share of time high", duty, BP_UNIT_FRACTION, NAN);
+    if (p.rise < edge / hertz)
+        add_on(m, trace, "duty", "time high", duty, BP_UNIT_FRACTION, NAN);
 }
 
 static void measure(maker *m, size_t trace) {

@@ -101,7 +101,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         out->says = open ? "open" : turns ? "coil" : "standing";
         snprintf(out->words, sizeof out->words, "sees %s",
                  open    ? "an open circuit instead of a coil"
-                 : turns ? "a coil on its input; what it counts shows over time only"
+                 : turns ? "a coil on its input; scope shows what it counts"
                          : "a coil whose wheel stands still");
     } else {
         const bool low = volts <= view->param[BP_SPEED_LOW_BELOW];
@@ -169,11 +169,24 @@ static bool instant(bp_moment *m) {
     return false;
 }
 
+/* Crankshaft or camshaft; any other wheel is a road wheel or a gear, whose own speed counts. */
+static bool is_of_engine(const bp_view *view) {
+    const double turns = view->param[BP_SPEED_TURNS];
+    return turns == 1 || turns == 0.5;
+}
+
 /* Teeth in the time counted, the missing ones with them, as a speed. */
 static double speed_of(const bp_view *view, const double *k) {
     const double places = k[COUNTS] - 1 + k[MARKS] * view->param[BP_SPEED_MISSING];
     return 60 * places / (k[LAST] - k[FIRST]) / view->param[BP_SPEED_TEETH] /
-           view->param[BP_SPEED_TURNS];
+           (is_of_engine(view) ? view->param[BP_SPEED_TURNS] : 1);
+}
+
+/* So few edges are expected that a good sensor would show none either? */
+static bool is_too_short(const bp_moment *m) {
+    const double *param = m->view.param;
+    const double turns = m->view.around->speed / 60 * m->time * param[BP_SPEED_TURNS];
+    return turns > 0 && turns * expected(&m->view) < 3;
 }
 
 static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
@@ -182,9 +195,13 @@ static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
     out->unit = BP_UNIT_RPM;
     if (!alive(view)) {
         say_dead(view, out);
+    } else if (k[COUNTS] < 3 && is_too_short(m)) {
+        return;
     } else if (k[COUNTS] < 3) {
         out->says = "no-signal";
-        snprintf(out->words, sizeof out->words, "counts no teeth: the engine does not start");
+        snprintf(out->words, sizeof out->words, "counts no teeth: %s",
+                 is_of_engine(view) ? "the engine does not start"
+                                    : "to its module the wheel stands still");
     } else if (k[ODD] > 0) {
         out->says = "out-of-step";
         snprintf(out->words, sizeof out->words,
@@ -194,7 +211,8 @@ static void behave_in_time(const bp_moment *m, bp_behaviour *out) {
     } else {
         out->value = speed_of(view, k);
         out->says = "counts";
-        snprintf(out->words, sizeof out->words, "counts %.0f rev/min", out->value);
+        snprintf(out->words, sizeof out->words, "counts %.0f rev/min%s", out->value,
+                 is_of_engine(view) ? "" : " of its wheel");
     }
 }
 

@@ -141,6 +141,34 @@ static void a_hall_sensor_switches(void **state) {
     desk_clear(&d);
 }
 
+/* A road wheel counts its own turns, a tenth of the crankshaft's here: 900 rev/min in gear are 90
+ * of the wheel. Nothing of a sine is called high; the Hall sensor's pulses are, for 60 % of the
+ * time. A camshaft that turns once in 1.2 s shows nothing in half a second, which is no fault. */
+static void a_wheel_counts_its_own_turns(void **state) {
+    (void)state;
+    static const char *const traces[] = {"C4.a1 C4.a2", NULL}, *const hall[] = {"C4.a2", NULL};
+    desk d;
+    open_library(&d, "wheel-sensors");
+    bp_scope_run *run = waves_run(&d, "rolling", NULL, 0, 0.3, 1, traces);
+    for (size_t i = 0; i < run->n_notices; i++)
+        if (strcmp(run->notices[i].says, "counts") == 0)
+            desk_near(run->notices[i].value, 90, 1, "of the wheel");
+    assert_null(bp_scope_feature(run, 0, "duty"));
+    assert_non_null(bp_scope_feature(run, 0, "frequency"));
+    bp_scope_run_free(&run);
+    says_over_time(&d, "rolling", NULL, 0.3, "A1", "counts");
+    desk_clear(&d);
+    open_library(&d, "hall-sensor");
+    run = waves_run(&d, "cranking", NULL, 0, 2, 1, hall);
+    desk_near(bp_scope_feature(run, 0, "duty")->value, 0.6, 0.005, "high for 60 %");
+    bp_scope_run_free(&run);
+    run = waves_run(&d, "cranking", NULL, 0, 0.5, 1, hall);
+    for (size_t i = 0; i < run->n_notices; i++)
+        assert_string_not_equal(run->notices[i].part, "A3");
+    bp_scope_run_free(&run);
+    desk_clear(&d);
+}
+
 typedef struct expectation {
     const char *faults, *says;
 } expectation;
@@ -223,6 +251,7 @@ int main(void) {
         cmocka_unit_test(a_load_meets_copper_and_inductance),
         cmocka_unit_test(the_gap_decides),
         cmocka_unit_test(an_engine_starts_at_480_mV_and_not_at_200),
+        cmocka_unit_test(a_wheel_counts_its_own_turns),
         cmocka_unit_test(a_hall_sensor_switches),
         cmocka_unit_test(a_wiper_parks_or_does_not),
         cmocka_unit_test(a_brake_is_quicker_than_friction),

@@ -242,6 +242,30 @@ int bp_quantity_format(double value, bp_unit unit, int digits, char *text, size_
     return format(value, unit, digits, false, text, size);
 }
 
+/* What a number lacks to have so many significant digits: ".00", "0" or nothing; 0 has none. */
+static void missing_zeros(const char *number, size_t length, int digits, char *zeros, size_t size) {
+    const char *end = number + length, *first = number + strspn(number, "-0.");
+    int missing = first < end ? digits : 0;
+    bool whole = true;
+    for (const char *c = number; c < end; c++) {
+        missing -= c >= first && *c != '.';
+        whole = whole && *c != '.';
+    }
+    missing = memchr(number, 'e', length) ? 0 : missing;
+    snprintf(zeros, size, "%s%.*s", missing > 0 && whole ? "." : "", missing > 0 ? missing : 0,
+             "00000000000000000");
+}
+
+int bp_quantity_measured(double value, bp_unit unit, int digits, char *text, size_t size) {
+    char plain[600], zeros[24];
+    format(value, unit, digits, false, plain, sizeof plain);
+    if (!isfinite(value))
+        return snprintf(text, size, "%s", plain);
+    const size_t length = strspn(plain, "-.0123456789e+");
+    missing_zeros(plain, length, digits, zeros, sizeof zeros);
+    return snprintf(text, size, "%.*s%s%s", (int)length, plain, zeros, plain + length);
+}
+
 int bp_quantity_write(double value, bp_unit unit, char *text, size_t size) {
     /* The fewest digits that read back as the same value; 17 always do. */
     for (int digits = 1; digits < 17; digits++) {

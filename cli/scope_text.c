@@ -14,15 +14,22 @@ static const char *quantity(double value, bp_unit unit, char *text, size_t size)
     return text;
 }
 
-static void feature_row(bp_columns *table, const bp_scope_run *names, const bp_feature *healthy,
+static const char *measured(const bp_scope_run *run, const bp_feature *f, char *text, size_t size) {
+    bp_quantity_measured(bp_plot_feature_value(run, f), f->unit, 3, text, (int)size > 0 ? size : 1);
+    return text;
+}
+
+static void feature_row(bp_columns *table, const bp_scope_run *healthy_run,
+                        const bp_feature *healthy, const bp_scope_run *faulted_run,
                         const bp_feature *faulted, bool both) {
+    const bp_scope_run *names = healthy_run ? healthy_run : faulted_run;
     const bp_feature *f = healthy ? healthy : faulted;
     char good[40] = "", bad[40] = "";
     assert(f);
     if (healthy)
-        quantity(healthy->value, healthy->unit, good, sizeof good);
+        measured(healthy_run, healthy, good, sizeof good);
     if (faulted)
-        quantity(faulted->value, faulted->unit, bad, sizeof bad);
+        measured(faulted_run, faulted, bad, sizeof bad);
     bp_columns_cell(table, BP_TONE_STRONG, "%s", f->part ? f->part : names->traces[f->trace].name);
     bp_columns_cell(table, BP_TONE_PLAIN, "%s", f->words);
     bp_columns_cell(table, BP_TONE_PLAIN, "%s", both || !faulted ? good : bad);
@@ -41,12 +48,12 @@ static void features(const bp_screen *out, const bp_scope_run *healthy,
     bp_columns_head(table, 3, both ? "with this fault" : "", BP_CELL_RIGHT, false);
     for (size_t i = 0; i < first->n_features; i++) {
         const bp_feature *f = &first->features[i];
-        feature_row(table, first, healthy ? f : NULL, healthy ? bp_scope_same(faulted, f) : f,
-                    both);
+        feature_row(table, healthy, healthy ? f : NULL, faulted,
+                    healthy ? bp_scope_same(faulted, f) : f, both);
     }
     for (size_t i = 0; both && i < faulted->n_features; i++)
         if (!bp_scope_same(healthy, &faulted->features[i]))
-            feature_row(table, faulted, NULL, &faulted->features[i], both);
+            feature_row(table, healthy, NULL, faulted, &faulted->features[i], both);
     bp_columns_print(table);
     bp_columns_free(&table);
 }

@@ -30,7 +30,14 @@ bp_status bp_plot_draw(bp_canvas *canvas, bp_box box, const bp_plot_runs *runs);
 /* 0 for what is too little to be anything but the solver's rounding: less than 0.5 µV or µA. */
 double bp_plot_rounded(double value, bp_unit unit);
 
-/* "381 V", with a true minus sign. Length as snprintf. */
+/* "381 V", with a true minus sign; what was measured keeps its last zeros: "5.00 V". Length as
+ * snprintf. */
 int bp_plot_value(double value, bp_unit unit, char *text, size_t size);
+int bp_plot_measured(double value, bp_unit unit, char *text, size_t size);
+
+/* The value of a feature as a scope's screen tells it: 0 for what is lost beside the height of its
+ * trace. And in words. */
+double bp_plot_feature_value(const bp_scope_run *run, const bp_feature *feature);
+int bp_plot_feature(const bp_scope_run *run, const bp_feature *feature, char *text, size_t size);
 
 #endif

@@ -25,9 +25,9 @@ typedef struct table {
     size_t n_measures;
 } table;
 
-static void value_text(const bp_feature *f, char *text, size_t size) {
+static void value_text(const bp_scope_run *run, const bp_feature *f, char *text, size_t size) {
     if (f)
-        bp_plot_value(f->value, f->unit, text, size);
+        bp_plot_feature(run, f, text, size);
     else
         snprintf(text, size, "none");
 }
@@ -83,8 +83,8 @@ static void feature_row(const table *t, const bp_feature *good, const bp_feature
     const double part = bp_text_size(canvas, f->part, &bp_font_cell_strong, t->parts + 1).h;
     const double height = fmax(words, part) + 2 * row_pad;
     char good_text[48], fault_text[48];
-    value_text(good, good_text, sizeof good_text);
-    value_text(fault, fault_text, sizeof fault_text);
+    value_text(t->good, good, good_text, sizeof good_text);
+    value_text(t->fault, fault, fault_text, sizeof fault_text);
     if (bp_flow_need(flow, height))
         features_head(t);
     const double y = flow->y + row_pad;
@@ -118,9 +118,13 @@ static bool has_parts(const bp_scope_run *run) {
     return false;
 }
 
+bool bp_plot_knows_parts(const bp_plot_runs *runs) {
+    return has_parts(bp_plot_drawable(runs->good)) || has_parts(bp_plot_drawable(runs->fault));
+}
+
 void bp_block_features(bp_flow *flow, const bp_plot_runs *runs, double width) {
     const table t = table_of(flow, runs, width);
-    if (!has_parts(t.good) && !has_parts(t.fault))
+    if (!bp_plot_knows_parts(runs))
         return;
     bp_flow_need(flow, 40);
     features_head(&t);
@@ -179,8 +183,8 @@ static void measures_line(const table *t, size_t trace, const bp_scope_run *run,
         const bp_feature *f = bp_scope_feature(run, trace, t->measure[k]->id);
         const bp_feature *g = beside ? bp_scope_feature(beside, trace, t->measure[k]->id) : NULL;
         char text[48], other[48];
-        value_text(f, text, sizeof text);
-        value_text(g, other, sizeof other);
+        value_text(run, f, text, sizeof text);
+        value_text(beside, g, other, sizeof other);
         bp_text(t->flow->canvas, measure_right(t, k), y, f ? text : "–",
                 beside && strcmp(text, other) != 0 ? &bp_font_cell_strong : &bp_font_cell, BP_RIGHT,
                 0);

@@ -40,6 +40,9 @@ bp_status bp_quantity_parse(const char *text, bp_unit unit, double *value, char 
  * snprintf does. */
 int bp_quantity_format(double value, bp_unit unit, int digits, char *text, size_t size);
 
+/* The same of something measured, whose last digits count even where they are 0: "5.00 V". */
+int bp_quantity_measured(double value, bp_unit unit, int digits, char *text, size_t size);
+
 /* The same as plain input text that bp_quantity_parse reads back: "85 ohm", "2.5 mm2". */
 int bp_quantity_write(double value, bp_unit unit, char *text, size_t size);
 

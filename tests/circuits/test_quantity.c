@@ -188,6 +188,29 @@ static void values_are_written_as_a_person_would(void **state) {
     assert_string_equal(small, "12.6");
 }
 
+/* The last digits of a measured value count: three significant ones, whatever they are. */
+static void measured_values_keep_their_zeros(void **state) {
+    (void)state;
+    static const struct {
+        double value;
+        bp_unit unit;
+        const char *text;
+    } rows[] = {
+        {5, BP_UNIT_VOLT, "5.00 V"},        {12.5, BP_UNIT_VOLT, "12.5 V"},
+        {-8.9, BP_UNIT_VOLT, "-8.90 V"},    {380, BP_UNIT_VOLT, "380 V"},
+        {0, BP_UNIT_AMPERE, "0 A"},         {0.14, BP_UNIT_AMPERE, "0.140 A"},
+        {0.003, BP_UNIT_SECOND, "3.00 ms"}, {0.4, BP_UNIT_FRACTION, "40.0 %"},
+        {72, BP_UNIT_HERTZ, "72.0 Hz"},     {1234, BP_UNIT_VOLT, "1.23 kV"},
+        {NAN, BP_UNIT_VOLT, "unknown"},
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char text[64];
+        const int length = bp_quantity_measured(rows[i].value, rows[i].unit, 3, text, sizeof text);
+        assert_string_equal(text, rows[i].text);
+        assert_int_equal(length, (int)strlen(text));
+    }
+}
+
 /* Whatever is written is read back as the same double. */
 static void written_values_read_back(void **state) {
     (void)state;
@@ -234,6 +257,7 @@ int main(void) {
         cmocka_unit_test(wire_gauges_have_the_areas_of_the_copper_wire_tables),
         cmocka_unit_test(what_is_no_value_is_refused_with_a_reason),
         cmocka_unit_test(values_are_written_as_a_person_would),
+        cmocka_unit_test(measured_values_keep_their_zeros),
         cmocka_unit_test(written_values_read_back),
         cmocka_unit_test(the_locale_does_not_matter),
     };

@@ -10,6 +10,7 @@
 #include "render/style.h"
 
 static const double off_curve = 2, off_label = 3, dot = 1.7;
+static const double own = 8; /* so near to its point a leader may touch the curve */
 
 typedef struct label {
     const bp_mark *mark;
@@ -25,7 +26,7 @@ typedef struct search {
     const bp_panel *panel;
     label labels[BP_PLOT_MOST_MARKS];
     size_t n;
-    bool over_hairlines;
+    bool over_hairlines, clear; /* clear: its leader crosses no curve */
 } search;
 
 static bool overlap(bp_box a, bp_box b, double clearance) {
@@ -52,6 +53,18 @@ static bool meets_curve(const search *s, bp_box box) {
             if (curve->n > 0 && bp_curve_meets(curve, box, off_curve))
                 return true;
         }
+    return false;
+}
+
+/* Does the leader run over a curve, its own point aside? */
+static bool leader_meets_curve(const search *s, const label *l) {
+    const double length = hypot(l->end[0] - l->x, l->end[1] - l->y);
+    for (double at = own; at < length; at += 2) {
+        const double x = l->x + (l->end[0] - l->x) * at / length;
+        const double y = l->y + (l->end[1] - l->y) * at / length;
+        if (meets_curve(s, (bp_box){x, y, 0, 0}))
+            return true;
+    }
     return false;
 }
 
@@ -87,7 +100,8 @@ static bool is_good(const search *s, const label *l) {
     const bp_box room = s->panel->room, box = l->box;
     return box.x >= room.x + 2 && box.y >= room.y + 1 && box.x + box.w <= room.x + room.w &&
            box.y + box.h <= room.y + room.h - 2 && !meets_curve(s, box) && !meets_labels(s, l) &&
-           (s->over_hairlines || !meets_hairline(s, box));
+           (s->over_hairlines || !meets_hairline(s, box)) &&
+           (!s->clear || !leader_meets_curve(s, l));
 }
 
 /* Puts the label in a direction from its point, its nearest edge `far` away. */
@@ -104,9 +118,11 @@ static bool find_place(search *s, label *l) {
     static const int turns[] = {0, 8, 15, 1, 9, 7, 14, 2, 10, 6, 13, 3, 11, 5, 12, 4};
     static const double distances[] = {7, 12, 18, 26, 36, 48, 62, 80, 100, 125, 150, 180, 220, 260};
     enum { N = sizeof distances / sizeof *distances, NEAR = 7 };
-    /* Near it, then near it over a fine line, then anywhere. */
-    for (int pass = 0; pass < 3; pass++) {
+    /* Near it, then near it over a fine line, then anywhere: first where its leader is easy to
+     * follow. */
+    for (int pass = 0; pass < (l->mark->plain ? 3 : 4); pass++) {
         s->over_hairlines = pass > 0;
+        s->clear = pass == 2;
         for (size_t d = 0; d < (pass < 2 ? NEAR : N); d++)
             for (size_t t = 0; t < sizeof turns / sizeof *turns; t++) {
                 put(l, turns[t] * acos(-1) / 8, distances[d]);

@@ -17,26 +17,11 @@ static const double telling = 0.1;
 static const double steady = 0.02;
 /* So does one that takes less than this part of the largest value on its axis. */
 static const double flat = 0.03;
+/* A trace that stays within this part of its stroke for longer than this part of the window holds a
+ * level. */
+static const double level = 0.01, held = 0.015;
 /* What happens more often than this is a rhythm, not an event. */
 enum { OFTEN = 2 };
-
-/* Less than this, V or A, is what the solver leaves over; more than that needs powers of ten. */
-static const double nothing = 5e-7, endless = 1e12;
-
-double bp_plot_rounded(double value, bp_unit unit) {
-    const bool dust = unit == BP_UNIT_VOLT || unit == BP_UNIT_AMPERE;
-    return dust && fabs(value) < nothing ? 0 : value;
-}
-
-int bp_plot_value(double value, bp_unit unit, char *text, size_t size) {
-    char plain[64];
-    value = bp_plot_rounded(value, unit);
-    if (fabs(value) > endless)
-        return snprintf(text, size, "%.2e %s", value, bp_unit_symbol(unit));
-    bp_quantity_format(value, unit, 3, plain, sizeof plain);
-    const bool negative = plain[0] == '-';
-    return snprintf(text, size, "%s%s", negative ? "−" : "", plain + negative);
-}
 
 static const bp_scope_run *shown_of(const bp_plot_runs *runs) {
     return runs->fault ? runs->fault : runs->good;
@@ -46,9 +31,9 @@ static const bp_scope_run *shown_of(const bp_plot_runs *runs) {
 static void write_value(const bp_plot_runs *runs, const bp_feature *f, bp_mark *mark) {
     const bp_feature *good = runs->fault && runs->good ? bp_scope_same(runs->good, f) : NULL;
     char other[48] = "";
-    bp_plot_value(f->value, f->unit, mark->value, sizeof mark->value);
+    bp_plot_feature(shown_of(runs), f, mark->value, sizeof mark->value);
     if (good)
-        bp_plot_value(good->value, good->unit, other, sizeof other);
+        bp_plot_feature(runs->good, good, other, sizeof other);
     mark->other[0] = '\0';
     if (runs->fault && runs->good && strcmp(other, mark->value) != 0)
         snprintf(mark->other, sizeof mark->other, "good: %s", good ? other : "none");
@@ -64,19 +49,41 @@ static bp_mark mark_of(const bp_plot_runs *runs, const bp_feature *f) {
 
 static double window(const bp_scope_run *run) { return run->to - run->from; }
 
-/* Finds the trace on which a part's feature is seen: one of its unit that has the value there. */
+/* The sample around an instant that is farthest from `base`. */
+static size_t farthest(const bp_scope_run *run, size_t trace, size_t first, size_t last,
+                       double base) {
+    const double *v = run->traces[trace].value;
+    size_t best = first;
+    for (size_t i = first; i <= last; i++)
+        best = fabs(v[i] - base) > fabs(v[best] - base) ? i : best;
+    return best;
+}
+
+/* Finds the trace on which a part's feature is seen: one of its unit whose peak there it is, seen
+ * from what was before or from what comes after. What only runs through that value on its way to
+ * elsewhere - kilovolts through the volts of the primary - does not show it. */
 static bool stand_on_trace(const bp_scope_run *run, const bp_feature *f, bp_mark *mark) {
     double nearest = same_value * fabs(f->value);
-    for (size_t t = 0; t < run->n_traces; t++)
-        for (size_t i = 0; i < run->n && run->traces[t].unit == f->unit; i++) {
-            const double off = fabs(run->traces[t].value[i] - f->value);
-            if (fabs(run->time[i] - f->at) > near_time * window(run) || !(off < nearest))
+    const double from = f->at - near_time * window(run), to = f->at + near_time * window(run);
+    size_t first = 0, last = run->n - 1;
+    while (first < run->n - 1 && run->time[first] < from)
+        first++;
+    while (last > first && run->time[last] > to)
+        last--;
+    for (size_t t = 0; t < run->n_traces; t++) {
+        const double *v = run->traces[t].value;
+        if (run->traces[t].unit != f->unit)
+            continue;
+        for (size_t k = 0; k < 2; k++) {
+            const size_t i = farthest(run, t, first, last, v[k ? last : first]);
+            if (!(fabs(v[i] - f->value) < nearest))
                 continue;
-            nearest = off;
+            nearest = fabs(v[i] - f->value);
             mark->trace = t;
             mark->at = mark->until = run->time[i];
-            mark->height = run->traces[t].value[i];
+            mark->height = v[i];
         }
+    }
     return mark->trace != BP_SCOPE_NO_TRACE;
 }
 
@@ -117,10 +124,14 @@ static double largest_of(const bp_scope_run *run, size_t trace) {
     return fmax(fabs(value_of(run, trace, "highest")), fabs(value_of(run, trace, "lowest")));
 }
 
+static double stroke_of(const bp_scope_run *run, size_t trace) {
+    return value_of(run, trace, "highest") - value_of(run, trace, "lowest");
+}
+
 /* By its own measure, or beside a trace on the same axis on which it looks like a straight line. */
 static bool is_steady(const bp_scope_run *run, size_t trace) {
     const double mine = largest_of(run, trace);
-    const double stroke = value_of(run, trace, "highest") - value_of(run, trace, "lowest");
+    const double stroke = stroke_of(run, trace);
     for (size_t t = 0; t < run->n_traces; t++) {
         const double other = largest_of(run, t);
         if (run->traces[t].unit == run->traces[trace].unit && bp_panel_holds(mine, other) &&
@@ -140,19 +151,37 @@ static bool is_told(const bp_scope_run *run, const bp_marks *marks, const bp_fea
     return false;
 }
 
+/* A level that is held is named in the middle of the first stretch of it, a peak where it is. */
+static void stand_on_level(const bp_scope_run *run, double stroke, bp_mark *mark) {
+    const double *v = run->traces[mark->trace].value;
+    size_t first = 0, best = 0, last = 0;
+    for (size_t i = 0; i < run->n && last == 0; i++) {
+        const bool there = fabs(v[i] - mark->height) <= level * stroke;
+        first = there && (i == 0 || fabs(v[i - 1] - mark->height) > level * stroke) ? i : first;
+        const bool ends = i + 1 == run->n || fabs(v[i + 1] - mark->height) > level * stroke;
+        if (there && ends && run->time[i] - run->time[first] > held * window(run)) {
+            best = first;
+            last = i;
+        }
+    }
+    if (last > 0)
+        mark->at = mark->until = (run->time[best] + run->time[last]) / 2;
+}
+
 static void choose_extremes(const bp_plot_runs *runs, bp_marks *marks) {
     const bp_scope_run *run = shown_of(runs);
     for (size_t i = 0; i < run->n_features; i++) {
         const bp_feature *f = &run->features[i];
         if (f->trace == BP_SCOPE_NO_TRACE || isnan(f->at) || !is_extreme(f) ||
             is_steady(run, f->trace) || is_told(run, marks, f) ||
-            fabs(f->value) <
-                telling * (value_of(run, f->trace, "highest") - value_of(run, f->trace, "lowest")))
+            fabs(f->value) < telling * stroke_of(run, f->trace))
             continue;
         const bp_scope_shown *on = &run->traces[f->trace];
         bp_mark mark = mark_of(runs, f);
         mark.trace = f->trace;
         mark.height = f->value;
+        mark.plain = true;
+        stand_on_level(run, stroke_of(run, f->trace), &mark);
         if (run->n_traces > 1)
             snprintf(mark.words, sizeof mark.words, "%s: %s", on->red ? on->red : on->clamp,
                      f->words);
@@ -188,7 +217,7 @@ static void choose_events(const bp_plot_runs *runs, bp_marks *marks) {
         bp_mark mark = {.at = e->time, .until = e->time, .trace = BP_SCOPE_NO_TRACE};
         snprintf(mark.words, sizeof mark.words, "%s", e->words);
         if (!isnan(e->value))
-            bp_plot_value(e->value, e->unit, mark.value, sizeof mark.value);
+            bp_plot_measured(e->value, e->unit, mark.value, sizeof mark.value);
         put(marks->above, &marks->n_above, &mark);
     }
 }
@@ -200,13 +229,17 @@ void bp_marks_choose(const bp_plot_runs *runs, bp_marks *marks) {
     choose_events(runs, marks);
 }
 
-/* Of what repeats, how far it swings and its means count too; of what stands still, its mean. */
+/* Of what stands still, its mean; of what repeats, how far it swings, and of pulses the mean, else
+ * the root of the mean square, as meters show them. */
 static bool is_said(const bp_scope_run *run, const bp_feature *f) {
-    static const char *const swings[] = {"peak-to-peak", "mean", "rms"};
     const bool rhythm = bp_scope_feature(run, f->trace, "frequency") != NULL;
-    for (size_t i = 0; i < sizeof swings / sizeof *swings; i++)
-        if (strcmp(f->id, swings[i]) == 0)
-            return is_steady(run, f->trace) ? i == 1 : rhythm;
+    const bool pulses = bp_scope_feature(run, f->trace, "duty") != NULL;
+    if (strcmp(f->id, "mean") == 0)
+        return is_steady(run, f->trace) || pulses;
+    if (strcmp(f->id, "peak-to-peak") == 0)
+        return rhythm && !is_steady(run, f->trace);
+    if (strcmp(f->id, "rms") == 0)
+        return rhythm && !pulses && !is_steady(run, f->trace);
     return true;
 }
 

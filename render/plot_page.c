@@ -95,18 +95,17 @@ void bp_plot_page_clear(bp_plot_page *page) {
     *page = (bp_plot_page){0};
 }
 
-static double notices_height(bp_flow *flow, const bp_plot_page *page) {
-    return page->notices.n ? bp_words_box_height(flow, box_width, &page->notices) : 0;
-}
-
-/* What is known of parts, the box of what is noticed beside it, then the traces. */
+/* What is known of parts, the box of what is noticed beside it - or across the page, where nothing
+ * is known of parts -, then the traces. */
 static void draw_tables(bp_flow *flow, const bp_plot_page *page) {
-    const double y = flow->y, box = notices_height(flow, page);
-    const double width = flow->right - flow->left - (box > 0 ? box_width + gap : 0);
+    const double whole = flow->right - flow->left, y = flow->y;
+    const double across = bp_plot_knows_parts(&page->runs) ? box_width : whole;
+    const double box = page->notices.n ? bp_words_box_height(flow, across, &page->notices) : 0;
+    const double width = whole - (box > 0 ? box_width + gap : 0);
     const size_t pages = bp_canvas_n_pages(flow->canvas);
     if (box > 0)
-        bp_words_box_draw(flow, (bp_box){flow->right - box_width, y, box_width, box},
-                          "What you notice", &page->notices, true);
+        bp_words_box_draw(flow, (bp_box){flow->right - across, y, across, box}, "What you notice",
+                          &page->notices, true);
     bp_block_features(flow, &page->runs, width);
     if (bp_canvas_n_pages(flow->canvas) == pages)
         flow->y = fmax(flow->y, y + box);

@@ -31,6 +31,8 @@ void bp_plot_page_clear(bp_plot_page *page);
 
 /* Blocks, which go on to further pages: what is known of parts, in rows; what was measured on each
  * trace, in columns. */
+/* Is anything known of parts in one of the runs? */
+bool bp_plot_knows_parts(const bp_plot_runs *runs);
 void bp_block_features(bp_flow *flow, const bp_plot_runs *runs, double width);
 void bp_block_measures(bp_flow *flow, const bp_plot_runs *runs);
 /* What is said of runs that have no result: empty when both are drawable or not asked. */

@@ -14,7 +14,14 @@
 static const double least_share = 1 / 25.0;
 static const double sample = 26, gap = 5, between = 16, line = 11.5;
 
-/* With more traces on an axis, what is said of each stands in the tables only. */
+/* Traces nearer to each other than this part of the axis look like one; those that do so for more
+ * than this part of the time hide each other and get panels of their own. What is nearer to 0 is
+ * at rest. */
+static const double as_one = 0.02, much = 0.25, at_rest = 0.05;
+enum { LOOKS = 400 };
+
+/* With more traces on an axis, what is said of each stands in the tables only, and the page has no
+ * room for panels that spare one another. */
 enum { FEW = 5 };
 
 /* Lowest and highest drawable value of a trace in a run. */
@@ -39,6 +46,30 @@ static bool fits(const bp_panel *panel, bp_unit unit, double low, double high) {
            bp_panel_holds(largest(low, high), largest(panel->low, panel->high));
 }
 
+/* Does one trace lie on the other for much of the time in which they are not both at rest? */
+static bool lies_on(const bp_scope_run *run, size_t a, size_t b, double height) {
+    const double apart = as_one * height;
+    size_t on = 0, moving = 0;
+    for (size_t i = 0; run && i <= LOOKS; i++) {
+        const double time = run->from + (run->to - run->from) * (double)i / LOOKS;
+        const double va = bp_scope_value(run, a, time), vb = bp_scope_value(run, b, time);
+        const bool moves = fabs(va) > at_rest * height || fabs(vb) > at_rest * height;
+        moving += moves;
+        on += moves && fabs(va - vb) <= apart;
+    }
+    return (double)on > much * (double)moving;
+}
+
+static bool hides(const bp_plot_plan *plan, const bp_panel *panel, size_t trace, double low,
+                  double high) {
+    const double height = fmax(largest(low, high), largest(panel->low, panel->high));
+    for (size_t i = 0; i < panel->n && plan->shown->n_traces <= FEW; i++)
+        if (lies_on(plan->runs.good, panel->trace[i], trace, height) ||
+            lies_on(plan->runs.fault, panel->trace[i], trace, height))
+            return true;
+    return false;
+}
+
 void bp_panels_make(bp_plot_plan *plan) {
     for (size_t t = 0; t < plan->shown->n_traces; t++) {
         const bp_unit unit = plan->shown->traces[t].unit;
@@ -46,7 +77,8 @@ void bp_panels_make(bp_plot_plan *plan) {
         extremes(plan->runs.good, t, &low, &high);
         extremes(plan->runs.fault, t, &low, &high);
         size_t p = 0;
-        while (p < plan->n_panels && !fits(&plan->panel[p], unit, low, high))
+        while (p < plan->n_panels && (!fits(&plan->panel[p], unit, low, high) ||
+                                      hides(plan, &plan->panel[p], t, low, high)))
             p++;
         bp_panel *panel = &plan->panel[p];
         if (p == plan->n_panels) {
@@ -82,7 +114,9 @@ double bp_legend(const bp_plot_plan *plan, const bp_panel *panel, bool draw) {
             bp_marks_of_trace(&plan->runs, t, words, sizeof words);
         const char *name = plan->shown->traces[t].name;
         const double width = entry(plan, x, y, i, false, name, false);
-        if (x > plan->left && x + width > plan->right) {
+        const double said =
+            words[0] ? gap + bp_text_size(plan->canvas, words, &bp_font_small, 0).w : 0;
+        if (x > plan->left && x + width + said > plan->right) {
             x = plan->left;
             y += line;
         }

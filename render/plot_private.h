@@ -16,6 +16,7 @@ typedef struct bp_mark {
     double at, until; /* s */
     size_t trace;     /* on which it stands, or BP_SCOPE_NO_TRACE */
     double height;    /* where on that trace, in its unit */
+    bool plain;       /* no more than an extreme: a place for it that is hard to follow is none */
 } bp_mark;
 
 enum { BP_PLOT_MOST_MARKS = 24 };

@@ -11,8 +11,9 @@
 #include "render/plot_page.h"
 #include "render/style.h"
 
-/* More height than the least for each plot: where the page has it, and so that it stays on it. */
-static const double comfort = 110, enough = 40, gap = 14;
+/* More height than the least for each plot: where the page has it, and so that it stays on it; and
+ * what the last one on a page may have in all. */
+static const double comfort = 110, enough = 40, tall = 400, gap = 14;
 
 static bp_scope_question question_of(const bp_facts *facts, const bp_waveform_info *info,
                                      const bp_scope_trace *traces) {
@@ -82,37 +83,61 @@ static double heading_height(const bp_flow *flow, const char *name, const char *
     return fmax(head.h, 4 + bp_text_size(flow->canvas, remark, &bp_font_small, room).h) + 4;
 }
 
-/* A run that has no result is told of, and not drawn. */
-static bp_status draw_wave(bp_flow *flow, const bp_waveform_info *info, const bp_plot_runs *runs) {
+/* A waveform on its way to the page. */
+typedef struct wave {
+    bp_plot_runs runs;
+    bool drawable; /* a run that has no result is told of, and not drawn */
     char name[200], remark[200], failed[700];
+    double head, least; /* heights */
+} wave;
+
+static bp_status measure_wave(const bp_flow *flow, size_t i, wave *w) {
+    const bp_facts *facts = flow->facts;
+    const bp_waveform_info info = bp_circuit_waveform_info(facts->circuit, i);
     const double width = flow->right - flow->left;
-    const bool drawable = bp_plot_drawable(runs->good) || bp_plot_drawable(runs->fault);
-    double height = 0;
-    heading_words(info, runs->fault != NULL, name, remark, sizeof name);
-    bp_plot_failed_words(runs, failed, sizeof failed);
-    if (drawable && bp_plot_least(flow->canvas, width, runs, &height) != BP_OK)
-        return BP_ERR_MEMORY;
-    const double said = failed[0] ? bp_text_size(flow->canvas, failed, &bp_font_text, width).h : 0;
-    const double head = heading_height(flow, name, remark) + said;
-    bp_flow_need(flow, head + height + (drawable ? enough : 0));
-    height = fmin(height + (drawable ? comfort : 0), flow->bottom - flow->y - head);
-    bp_flow_heading(flow, name, remark);
-    if (failed[0])
+    *w = (wave){.runs = {facts->waves[i], facts->waves[facts->n_waves + i]}};
+    w->drawable = bp_plot_drawable(w->runs.good) || bp_plot_drawable(w->runs.fault);
+    heading_words(&info, w->runs.fault != NULL, w->name, w->remark, sizeof w->name);
+    bp_plot_failed_words(&w->runs, w->failed, sizeof w->failed);
+    w->head = heading_height(flow, w->name, w->remark);
+    if (w->failed[0])
+        w->head += bp_text_size(flow->canvas, w->failed, &bp_font_text, width).h + 4;
+    return w->drawable ? bp_plot_least(flow->canvas, width, &w->runs, &w->least) : BP_OK;
+}
+
+static double needs(const wave *w) { return w->head + w->least + (w->drawable ? enough : 0); }
+
+/* next: what the one behind it needs at least, INFINITY when there is none. */
+static bp_status draw_wave(bp_flow *flow, const wave *w, double next) {
+    const double width = flow->right - flow->left;
+    bp_flow_need(flow, needs(w));
+    const double room = flow->bottom - flow->y - w->head, wish = w->least + comfort;
+    const bool last = room - wish - gap < next;
+    const double height = w->drawable ? fmin(last ? fmax(wish, tall) : wish, room) : 0;
+    bp_flow_heading(flow, w->name, w->remark);
+    if (w->failed[0])
         flow->y +=
-            bp_text(flow->canvas, flow->left, flow->y, failed, &bp_font_text, BP_LEFT, width).h + 4;
+            bp_text(flow->canvas, flow->left, flow->y, w->failed, &bp_font_text, BP_LEFT, width).h +
+            4;
     const bp_box box = {flow->left, flow->y, width, height};
     flow->y += height + gap;
-    return drawable ? bp_plot_draw(flow->canvas, box, runs) : BP_OK;
+    return w->drawable ? bp_plot_draw(flow->canvas, box, &w->runs) : BP_OK;
 }
 
 bp_status bp_block_waveforms(bp_flow *flow) {
     const bp_facts *facts = flow->facts;
     bp_status status = BP_OK;
     flow->y += facts->n_waves ? gap : 0;
+    wave one, behind;
+    if (facts->n_waves > 0)
+        status = measure_wave(flow, 0, &behind);
     for (size_t i = 0; i < facts->n_waves && status == BP_OK; i++) {
-        const bp_waveform_info info = bp_circuit_waveform_info(facts->circuit, i);
-        const bp_plot_runs runs = {facts->waves[i], facts->waves[facts->n_waves + i]};
-        status = draw_wave(flow, &info, &runs);
+        const bool more = i + 1 < facts->n_waves;
+        one = behind;
+        if (more)
+            status = measure_wave(flow, i + 1, &behind);
+        if (status == BP_OK)
+            status = draw_wave(flow, &one, more ? needs(&behind) : INFINITY);
     }
     return status;
 }

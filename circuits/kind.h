@@ -134,7 +134,9 @@ typedef struct bp_kind {
     const bp_param_decl *params; /* ended by key NULL; index in this table = index in part->param */
     const char *const *settings; /* NULL-ended, first is the default; NULL: none, or the part's
                                     positions (has_positions) */
-    const bp_mode_decl *modes;   /* ended by id NULL */
+    const char *rhythm;        /* the setting in which it comes and goes by itself, so that a steady
+                                  reading is one between two pulses; NULL: none */
+    const bp_mode_decl *modes; /* ended by id NULL */
     /* Takes `positions:` (contact table); the first position is "released" by default. Pins that
      * its pairs name and `pins` does not declare are added by the circuit as plug pins, in the
      * order in which they are first named. */

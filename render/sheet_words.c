@@ -278,20 +278,22 @@ static void quiet_states(const bp_facts *facts, const bp_point *point, char *tex
 }
 
 /* A good circuit gives nothing away: what to do with its readings instead. */
-static bp_status how_to_measure(bp_words *words) {
+static bp_status how_to_measure(bp_words *words, bool drops) {
     bool good =
         bp_words_add(words, false,
-                     "Switch the circuit to the state shown and leave every plug in: a voltage "
-                     "drop is there only while current flows.") &&
-        bp_words_add(words, false,
-                     "A reading outside its good range? Go along the drops: the fault lies where "
-                     "more drops than is allowed.");
+                     "Switch the circuit to the state shown and leave every plug in%s",
+                     drops ? ": a voltage drop is there only while current flows."
+                           : ": a signal is true only with both its ends on it.") &&
+        bp_words_add(words, false, "A reading outside its good range? %s",
+                     drops ? "Go along the drops: the fault lies where more drops than is allowed."
+                           : "Measure feed and ground of that part first, then follow its wire "
+                             "from point to point: the fault lies where the reading changes.");
     return good ? BP_OK : BP_ERR_MEMORY;
 }
 
 bp_status bp_words_giveaway(bp_facts *facts) {
     if (!facts->fault)
-        return how_to_measure(&facts->gives_away);
+        return how_to_measure(&facts->gives_away, facts->drops.n > 0);
     bp_words *words = &facts->gives_away;
     worst w = choose_worst(facts);
     if (!w.point) {

@@ -84,6 +84,7 @@ const bp_kind bp_kind_breaker_points = {
     .pins = pins,
     .params = params,
     .settings = settings,
+    .rhythm = "turning",
     .modes = modes,
     .ways = ways,
     .access = 6,

@@ -184,6 +184,7 @@ const bp_kind bp_kind_hall_sensor = {
     .pins = pins,
     .params = params,
     .settings = settings,
+    .rhythm = "turning",
     .modes = modes,
     .ways = ways,
     .access = 8,

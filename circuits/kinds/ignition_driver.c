@@ -161,6 +161,7 @@ const bp_kind bp_kind_ignition_driver = {
     .pins = pins,
     .params = params,
     .settings = settings,
+    .rhythm = "sparking",
     .modes = modes,
     .ways = ways,
     .access = 5,

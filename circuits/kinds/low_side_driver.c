@@ -182,6 +182,7 @@ const bp_kind bp_kind_low_side_driver = {
     .pins = pins,
     .params = params,
     .settings = settings,
+    .rhythm = "pulsing",
     .modes = modes,
     .ways = ways,
     .access = 10,

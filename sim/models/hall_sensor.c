@@ -88,7 +88,9 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     }
     out->says = view->position == PULLS ? "low" : "high";
     snprintf(out->words, sizeof out->words, "%s",
-             view->position == PULLS ? "pulls its output down" : "leaves its output open");
+             view->position == PULLS                ? "pulls its output down"
+             : view->setting == BP_HALL_SET_TURNING ? "is between two teeth; scope shows its signal"
+                                                    : "leaves its output open");
 }
 
 static bp_wheel wheel_of(const bp_view *view) {

@@ -6,6 +6,7 @@
 #include "circuits/kinds/low_side_driver.h"
 
 #include <math.h>
+#include <stdio.h>
 
 #include "sim/module.h"
 #include "sim/pulse.h"
@@ -40,7 +41,7 @@ static void elements(bp_builder *b, const bp_part *part) {
 }
 
 /* What a run keeps: whether the output is on, and the kick of the load that it let go. */
-enum { SWITCHED_ON, KICK, KICK_TOLD, HOLDING, N_MEMORY };
+enum { SWITCHED_ON, KICK, KICK_AT, KICK_TOLD, HOLDING, N_MEMORY };
 
 static bool is_on(const bp_view *view) {
     return view->memory ? view->memory[SWITCHED_ON] != 0 : view->position == BP_STAGE_ON;
@@ -98,6 +99,9 @@ static bp_move next(const bp_view *view) {
 static void behave(const bp_view *view, bp_behaviour *out) {
     bool dead = view->setting == BP_DRIVER_SET_ON && !alive(view);
     bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches its load to ground", out);
+    if (!dead && view->setting == BP_DRIVER_SET_PULSING && view->position == BP_STAGE_OFF &&
+        alive(view) && !bp_view_has(view, BP_DRIVER_NO_REQUEST))
+        snprintf(out->words, sizeof out->words, "is between two pulses; scope shows them");
 }
 
 /* A relay driver that says nothing of a limit stands this much, A: data-sheet typical, from
@@ -155,7 +159,7 @@ static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switc
                                                     .words = "the load of %s has kicked",
                                                     .unit = BP_UNIT_VOLT,
                                                     .value_id = "kick",
-                                                    .value_words = "voltage kick of the load"},
+                                                    .value_words = "voltage kick of the winding"},
                                      [TELL_PEAK] = {.id = "peak",
                                                     .words = "%s has its peak and only holds now",
                                                     .unit = BP_UNIT_AMPERE,
@@ -171,11 +175,14 @@ static void watch_kick(bp_moment *m) {
     static const double least = 18; /* V: more than any supply */
     double *k = m->memory;
     const double volts = output_volts(&m->view);
-    k[KICK] = fmax(k[KICK], volts);
+    if (volts > k[KICK]) {
+        k[KICK] = volts;
+        k[KICK_AT] = m->time;
+    }
     if (k[KICK_TOLD] != 0 || k[KICK] < least || volts > 0.7 * k[KICK])
         return;
     k[KICK_TOLD] = 1;
-    bp_moment_tell(m, TELL_KICK, k[KICK]);
+    bp_moment_tell_of(m, TELL_KICK, k[KICK], k[KICK_AT]);
 }
 
 static bool wanted_on(bp_moment *m) {

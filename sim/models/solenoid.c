@@ -55,16 +55,16 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     const double needs = pull_in_volts(view) * ohm / ohm_at_20(view);
     out->says = view->position ? "pulled" : "out";
     if (view->position && volts < view->param[BP_SOLENOID_DROP_OUT])
-        snprintf(out->words, sizeof out->words, "stays pulled though its winding has only %.1f V",
-                 volts);
+        snprintf(out->words, sizeof out->words,
+                 "stays pulled in though its winding has only %.1f V", volts);
     else if (view->position)
-        snprintf(out->words, sizeof out->words, "is pulled");
+        snprintf(out->words, sizeof out->words, "is pulled in");
     else if (volts >= needs)
-        snprintf(out->words, sizeof out->words, "does not pull though its winding has %.1f V",
+        snprintf(out->words, sizeof out->words, "does not pull in though its winding has %.1f V",
                  volts);
     else if (volts >= 1)
         snprintf(out->words, sizeof out->words,
-                 "does not pull: its winding has %.1f V and needs %.1f V", volts, needs);
+                 "does not pull in: its winding has %.1f V and needs %.1f V", volts, needs);
     else
         snprintf(out->words, sizeof out->words, "is out");
 }

@@ -35,6 +35,13 @@ static char *keep_units(const char *text) {
     return g_string_free(kept, FALSE);
 }
 
+/* A hyphen before a figure is a minus: a meter's display is written with the characters of a
+ * keyboard. Returns a new text (g_free). */
+static char *with_minus(const char *text) {
+    const bool negative = text[0] == '-' && g_ascii_isdigit(text[1]);
+    return g_strconcat(negative ? "−" : "", text + negative, NULL);
+}
+
 static PangoLayout *lay_out(bp_canvas *canvas, const char *text, const bp_font *font,
                             bp_align align, double width) {
     PangoLayout *layout = pango_layout_new(canvas->pango);
@@ -60,10 +67,12 @@ static PangoLayout *lay_out(bp_canvas *canvas, const char *text, const bp_font *
                                            : align == BP_CENTRE ? PANGO_ALIGN_CENTER
                                                                 : PANGO_ALIGN_RIGHT);
     }
-    char *valid = g_utf8_make_valid(text, -1), *kept = width > 0 ? keep_units(valid) : NULL;
+    char *plain = with_minus(text), *valid = g_utf8_make_valid(plain, -1),
+         *kept = width > 0 ? keep_units(valid) : NULL;
     pango_layout_set_text(layout, kept ? kept : valid, -1);
     g_free(kept);
     g_free(valid);
+    g_free(plain);
     return layout;
 }
 

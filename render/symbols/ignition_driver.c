@@ -38,9 +38,9 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
                                       {6, 4.5},   {6, 3.5},   {6.5, 3.5}, {6.5, 4.5}, {6.9, 4.5}};
     for (size_t i = 1; i < sizeof pulse / sizeof *pulse; i++)
         bp_ink_line(canvas, shape, pulse[i - 1][0], pulse[i - 1][1], pulse[i][0], pulse[i][1]);
-    bp_ink_line(canvas, shape, 6, 4.9, 6, 6.2);
-    bp_ink_line(canvas, shape, 6, 6.2, x, 6.2);
-    bp_ink_dot(canvas, shape, x, 6.2);
+    bp_ink_line(canvas, shape, 6, 4.9, 6, 5.5);
+    bp_ink_line(canvas, shape, 6, 5.5, x, 5.5);
+    bp_ink_dot(canvas, shape, x, 5.5);
     for (size_t i = 0; i < shape->n_terminals; i++)
         if (shape->terminal[i].pin == BP_IGNITER_PIN_15)
             bp_ink_lead(canvas, shape, i, 3.1);

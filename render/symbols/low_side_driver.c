@@ -36,9 +36,9 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     bp_ink_box(canvas, shape, 4.4, 3.1, 2.6, 1.8);
     bp_ink_text(canvas, shape, 5.7, 4, look->setting == BP_DRIVER_SET_ON ? "on" : "off",
                 BP_SMALL_TEXT, BP_BOLD, BP_CENTRE);
-    bp_ink_line(canvas, shape, 6, 4.9, 6, 6.2);
-    bp_ink_line(canvas, shape, 6, 6.2, x, 6.2);
-    bp_ink_dot(canvas, shape, x, 6.2);
+    bp_ink_line(canvas, shape, 6, 4.9, 6, 5.5);
+    bp_ink_line(canvas, shape, 6, 5.5, x, 5.5);
+    bp_ink_dot(canvas, shape, x, 5.5);
     for (size_t i = 0; i < shape->n_terminals; i++)
         if (shape->terminal[i].pin == BP_DRIVER_PIN_15)
             bp_ink_lead(canvas, shape, i, 3.1);

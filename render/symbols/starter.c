@@ -33,9 +33,9 @@ static void draw(bp_canvas *canvas, const bp_part *part, const bp_shape *shape,
     bp_ink_line(canvas, shape, coil, 0, coil, 1.8);
     bp_ink_box(canvas, shape, coil - 1, 1.8, 2, 1.6);
     bp_ink_link(canvas, shape, 2.4, 2.6, coil - 1, 2.6);
-    bp_ink_line(canvas, shape, coil, 3.4, coil, 8);
-    bp_ink_line(canvas, shape, coil, 8, 2, 8);
-    bp_ink_dot(canvas, shape, 2, 8);
+    bp_ink_line(canvas, shape, coil, 3.4, coil, 7.75);
+    bp_ink_line(canvas, shape, coil, 7.75, 2, 7.75);
+    bp_ink_dot(canvas, shape, 2, 7.75);
     bp_ink_pin_names_in(canvas, part, shape, 0.7);
 }
 

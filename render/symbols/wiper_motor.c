@@ -22,7 +22,8 @@ static void shape(const bp_part *part, size_t piece, const bp_wish *wish, bp_sha
         shape->at[i] = shape->terminal[i].x;
     double middle = floor((shape->at[SLOW] + shape->at[FAST]) / 2);
     bp_shape_terminal(shape, BP_WIPER_PIN_31, middle, shape->h, BP_BOTTOM);
-    shape->w = shape->at[FAST] + 3;
+    /* "53b" stands beside the last column, inside the housing. */
+    shape->w = shape->at[FAST] + fmax(3, ceil(1.2 + 2 * bp_small_text_cells(shape->scale)));
 }
 
 static void draw_park_switch(bp_canvas *canvas, const bp_shape *shape, bool parked, double ground) {

@@ -4,15 +4,20 @@
  */
 #include "circuits/fault_parts.h"
 
+/* What modes of one place cannot set in two ways at once. */
+enum { TOUCH = 1, SPRING = 2 };
+
 const bp_mode_decl bp_pin_modes[] = {
     /* Weights and ranges: common practice. A backed-out or corroded terminal is about as likely as
        a chafed wire. */
     [BP_PIN_OPEN] = {.id = "open",
+                     .sets = TOUCH | SPRING,
                      .words = "%s open: terminal backed out or broken",
                      .scope = BP_SCOPE_PIN,
                      .weight = 0.5,
                      .intermittent = true},
     [BP_PIN_RESISTANCE] = {.id = "resistance",
+                           .sets = TOUCH,
                            .words = "%s corroded or loose: high resistance",
                            .scope = BP_SCOPE_PIN,
                            .scale = BP_SCALE_LOG,
@@ -24,6 +29,7 @@ const bp_mode_decl bp_pin_modes[] = {
                            .intermittent = true},
     /* The severity is what the contact becomes when it is hot or moved. */
     [BP_PIN_SPREAD] = {.id = "spread",
+                       .sets = SPRING,
                        .words = "%s spread: good when cold and still, bad when hot or moved",
                        .scope = BP_SCOPE_PIN,
                        .scale = BP_SCALE_LOG,
@@ -39,12 +45,14 @@ const bp_mode_decl bp_pin_modes[] = {
  * practice; a loose or crusted battery clamp is an everyday find. */
 static const bp_mode_decl bolted_modes[] = {
     [BP_PIN_OPEN] = {.id = "open",
+                     .sets = TOUCH | SPRING,
                      .words = "%s open: off its post or broken",
                      .scope = BP_SCOPE_PIN,
                      .weight = 0.3,
                      .seen_by_eye = true,
                      .intermittent = true},
     [BP_PIN_RESISTANCE] = {.id = "resistance",
+                           .sets = TOUCH,
                            .words = "%s corroded: high resistance between post and clamp",
                            .scope = BP_SCOPE_PIN,
                            .scale = BP_SCALE_LOG,
@@ -55,6 +63,7 @@ static const bp_mode_decl bolted_modes[] = {
                            .weight = 1.0,
                            .intermittent = true},
     [BP_PIN_SPREAD] = {.id = "spread",
+                       .sets = SPRING,
                        .words = "%s loose: good when still, bad when hot or moved",
                        .scope = BP_SCOPE_PIN,
                        .scale = BP_SCALE_LOG,

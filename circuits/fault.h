@@ -49,6 +49,10 @@ enum { BP_PIN_OPEN, BP_PIN_RESISTANCE, BP_PIN_SPREAD };
 bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_case *out, char *why,
                          size_t size);
 
+/* Do two faults say two things of one, so that they cannot be there at once: open and welded, or 1
+ * ohm and 2 ohm? Under different conditions each has its own time. */
+bool bp_fault_contradict(const bp_circuit *circuit, const bp_fault *a, const bp_fault *b);
+
 /* Canonical text (as bp_fault_parse reads), and the sentence for people: "W7 (GN 1.5 mm²) open
  * between C12 and H1". */
 int bp_fault_write(const bp_circuit *circuit, const bp_fault_case *faults, char *text, size_t size);

@@ -338,6 +338,35 @@ static size_t first_length(const char *text) {
     return strlen(text);
 }
 
+bool bp_fault_contradict(const bp_circuit *circuit, const bp_fault *a, const bp_fault *b) {
+    const bool same_time = a->when == b->when && (a->when_value == b->when_value ||
+                                                  (isnan(a->when_value) && isnan(b->when_value)));
+    if (a->part != b->part || a->sub != b->sub || a->partner != b->partner ||
+        a->partner_sub != b->partner_sub || !same_time)
+        return false;
+    return a->mode == b->mode ||
+           (bp_fault_mode(circuit, a)->sets & bp_fault_mode(circuit, b)->sets) != 0;
+}
+
+static bp_status check_together(const reader *r, const bp_fault_case *faults) {
+    char text[2][LONGEST];
+    for (size_t i = 1; i < faults->n; i++)
+        for (size_t k = 0; k < i; k++) {
+            const bp_fault *pair[2] = {&faults->fault[k], &faults->fault[i]};
+            if (!bp_fault_contradict(r->circuit, pair[0], pair[1]))
+                continue;
+            for (int j = 0; j < 2; j++) {
+                const bp_fault_case one = {.fault = {*pair[j]}, .n = 1};
+                bp_fault_write(r->circuit, &one, text[j], sizeof text[j]);
+            }
+            return fail(r,
+                        "%s and %s contradict each other, they cannot be there at once: write one "
+                        "of them",
+                        text[0], text[1]);
+        }
+    return BP_OK;
+}
+
 bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_case *out, char *why,
                          size_t size) {
     reader r = {.circuit = circuit, .size = size};
@@ -363,5 +392,5 @@ bp_status bp_fault_parse(const bp_circuit *circuit, const char *text, bp_fault_c
     for (size_t i = 1; i < out->n; i++)
         if (bp_fault_compare(&out->fault[i - 1], &out->fault[i]) == 0)
             return fail(&r, "the same fault is there twice in \"%.60s\"", text);
-    return BP_OK;
+    return check_together(&r, out);
 }

@@ -95,6 +95,10 @@ typedef struct bp_mode_decl {
     bp_unit unit;
     double lo, hi, typical; /* severity range and the value when none is written */
     double weight;          /* prior weight, 1 = ordinary; source: common practice unless said */
+    /* Bits by the table's own names: what the mode says of the part. Two modes of one place that
+     * share one contradict each other (a contact that does not make and one that is welded); modes
+     * that may well come together (a contact burnt and welded) share none. */
+    unsigned sets;
     bool seen_by_eye;
     bool intermittent; /* may come and go by nature (a wire chafing, a joint) */
     /* NULL, or: does this part have the mode at all (a diode mode of a relay without diode)? */

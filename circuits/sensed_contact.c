@@ -8,12 +8,17 @@ const bp_pin_decl bp_sensed_contact_pins[] = {
 
 const char *const bp_sensed_contact_actions[] = {"closes", "opens", NULL};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PLACE = 1 };
+
 const bp_mode_decl bp_sensed_contact_modes[] = {
     [BP_SENSED_CONTACT_STUCK_OPEN] = {.id = "stuck-open",
+                                      .sets = PLACE,
                                       .words = "%s never closes",
                                       .weight = 1,
                                       .intermittent = true},
     [BP_SENSED_CONTACT_STUCK_CLOSED] = {.id = "stuck-closed",
+                                        .sets = PLACE,
                                         .words = "%s never opens",
                                         .weight = 0.7,
                                         .intermittent = true},

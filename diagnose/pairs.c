@@ -144,13 +144,18 @@ static int count(uint64_t bits) {
     return n;
 }
 
+static bool may_be_together(const bp_atlas *a, size_t one, size_t two) {
+    return !bp_fault_contradict(bp_atlas_circuit(a),
+                                &bp_atlas_fault(a, bp_atlas_row_at(a, one)->fault)->fault,
+                                &bp_atlas_fault(a, bp_atlas_row_at(a, two)->fault)->fault);
+}
+
 /* Each of the two explains something that the other does not. */
 static void find_pairs(search *s) {
     for (size_t i = 0; i < s->n_seeds; i++)
         for (size_t k = 0; k < i; k++) {
             const seed *one = &s->seed[k], *two = &s->seed[i];
-            if (bp_atlas_row_at(s->p->atlas, one->row)->fault ==
-                    bp_atlas_row_at(s->p->atlas, two->row)->fault ||
+            if (!may_be_together(s->p->atlas, one->row, two->row) ||
                 !(one->explains & ~two->explains) || !(two->explains & ~one->explains))
                 continue;
             const pair now = {.one = *one,

@@ -123,6 +123,9 @@ static const bp_param_decl params[] =
           .source = "some regulators do, others run away: from memory"},
      {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { REGULATOR = 1, BELT = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_ALTERNATOR_POSITIVE_OPEN] = {.id = "positive-open",
                                      .words = "a positive diode of %s open",
@@ -166,13 +169,16 @@ static const bp_mode_decl modes[] = {
                                      .typical = 0.5,
                                      .weight = 0.3},
     [BP_ALTERNATOR_FULL_FIELD] = {.id = "full-field",
+                                  .sets = REGULATOR,
                                   .words = "regulator of %s stuck at full field: it overcharges",
                                   .weight = 1},
     [BP_ALTERNATOR_NO_FIELD] = {.id = "no-field",
+                                .sets = REGULATOR,
                                 .words = "regulator of %s open: no current for the field",
                                 .weight = 1.5,
                                 .intermittent = true},
     [BP_ALTERNATOR_SET_WRONG] = {.id = "set-wrong",
+                                 .sets = REGULATOR,
                                  .words = "regulator of %s holds the wrong voltage",
                                  .scale = BP_SCALE_LINEAR,
                                  .unit = BP_UNIT_VOLT,
@@ -181,6 +187,7 @@ static const bp_mode_decl modes[] = {
                                  .typical = 15.4,
                                  .weight = 0.7},
     [BP_ALTERNATOR_BELT_SLIPS] = {.id = "belt-slips",
+                                  .sets = BELT,
                                   .words = "belt of %s slips: share of its speed left",
                                   .scale = BP_SCALE_LINEAR,
                                   .unit = BP_UNIT_FRACTION,
@@ -190,6 +197,7 @@ static const bp_mode_decl modes[] = {
                                   .weight = 2,
                                   .intermittent = true},
     [BP_ALTERNATOR_BELT_OFF] = {.id = "belt-off",
+                                .sets = BELT,
                                 .words = "belt of %s torn or off: it stands still",
                                 .weight = 1,
                                 .seen_by_eye = true},

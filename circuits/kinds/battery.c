@@ -56,6 +56,9 @@ static const bp_param_decl params[] = {
          .source = "when not given it follows from the cold-cranking current (EN 50342-1)"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PATH = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_BATTERY_CHARGE] = {.id = "charge",
                            .words = "%s run down, charge left",
@@ -77,6 +80,7 @@ static const bp_mode_decl modes[] = {
          .typical = 0.03,
          .weight = 0.6},
     [BP_BATTERY_RESISTANCE] = {.id = "resistance",
+                               .sets = PATH,
                                .words = "%s old and sulphated: high internal resistance",
                                .scope = BP_SCOPE_PART,
                                .scale = BP_SCALE_LOG,
@@ -90,6 +94,7 @@ static const bp_mode_decl modes[] = {
                                  .scope = BP_SCOPE_PART,
                                  .weight = 0.3},
     [BP_BATTERY_OPEN] = {.id = "open",
+                         .sets = PATH,
                          .words = "%s open inside: a link between cells has broken",
                          .scope = BP_SCOPE_PART,
                          .weight = 0.1,

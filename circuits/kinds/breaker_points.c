@@ -41,6 +41,9 @@ static const bp_param_decl params[] = {
                           .source = "2: four cylinders"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { GAP = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_POINTS_BURNT] = {.id = "burnt",
                          .words = "points of %s burnt or oily: high resistance when closed",
@@ -53,14 +56,17 @@ static const bp_mode_decl modes[] = {
                          .seen_by_eye = true,
                          .intermittent = true},
     [BP_POINTS_DO_NOT_CLOSE] = {.id = "do-not-close",
+                                .sets = GAP,
                                 .words = "points of %s do not close",
                                 .weight = 1,
                                 .seen_by_eye = true},
     [BP_POINTS_DO_NOT_OPEN] = {.id = "do-not-open",
+                               .sets = GAP,
                                .words = "points of %s do not open: no gap, or their wire grounded",
                                .weight = 1,
                                .seen_by_eye = true},
     [BP_POINTS_WIDE] = {.id = "wide",
+                        .sets = GAP,
                         .words = "points of %s set too wide: too little dwell",
                         .scale = BP_SCALE_LINEAR,
                         .unit = BP_UNIT_FRACTION,

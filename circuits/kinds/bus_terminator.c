@@ -23,10 +23,15 @@ static const bp_param_decl params[] = {
                                             "common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { BODY = 1 };
+
 static const bp_mode_decl modes[] = {
-    [BP_TERMINATOR_OPEN] = {.id = "open", .words = "%s open", .weight = 1, .intermittent = true},
-    [BP_TERMINATOR_SHORT] = {.id = "short", .words = "%s shorted", .weight = 0.2},
+    [BP_TERMINATOR_OPEN] =
+        {.id = "open", .sets = BODY, .words = "%s open", .weight = 1, .intermittent = true},
+    [BP_TERMINATOR_SHORT] = {.id = "short", .sets = BODY, .words = "%s shorted", .weight = 0.2},
     [BP_TERMINATOR_DRIFTED] = {.id = "drifted",
+                               .sets = BODY,
                                .words = "%s drifted from its resistance",
                                .scale = BP_SCALE_LOG,
                                .unit = BP_UNIT_FRACTION,

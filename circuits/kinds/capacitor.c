@@ -39,8 +39,12 @@ static const bp_param_decl params[] = {
                                         "of film suppressors, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LEAD = 1, FOIL = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_CAPACITOR_OPEN] = {.id = "open",
+                           .sets = LEAD,
                            .words = "%s open: noise comes through, steady readings stay as they "
                                     "were",
                            .weight = 1,
@@ -48,6 +52,7 @@ static const bp_mode_decl modes[] = {
                            .unseen = "no steady current flows through it: its lack shows over "
                                      "time, on an oscilloscope"},
     [BP_CAPACITOR_SHORT] = {.id = "short",
+                            .sets = LEAD | FOIL,
                             .words = "%s shorted",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,
@@ -56,6 +61,7 @@ static const bp_mode_decl modes[] = {
                             .typical = 0.1,
                             .weight = 1},
     [BP_CAPACITOR_LEAKY] = {.id = "leaky",
+                            .sets = FOIL,
                             .words = "%s leaks: damp or broken down",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,

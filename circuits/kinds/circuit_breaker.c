@@ -45,12 +45,17 @@ static const bp_param_decl params[] = {
                                          "memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, STICKS = 2, TRIPS = 4 };
+
 static const bp_mode_decl modes[] = {
     [BP_BREAKER_OPEN] = {.id = "open",
+                         .sets = CONTACT | STICKS,
                          .words = "contacts of %s do not close",
                          .weight = 1,
                          .intermittent = true},
     [BP_BREAKER_BURNT] = {.id = "resistance",
+                          .sets = CONTACT,
                           .words = "contacts of %s burnt: high resistance",
                           .scale = BP_SCALE_LOG,
                           .unit = BP_UNIT_OHM,
@@ -60,6 +65,7 @@ static const bp_mode_decl modes[] = {
                           .weight = 1.5,
                           .intermittent = true},
     [BP_BREAKER_TRIPS_EARLY] = {.id = "trips-early",
+                                .sets = TRIPS,
                                 .words = "%s tired: it trips at less than its rating",
                                 .scale = BP_SCALE_LINEAR,
                                 .unit = BP_UNIT_FRACTION,
@@ -68,6 +74,7 @@ static const bp_mode_decl modes[] = {
                                 .typical = 0.3,
                                 .weight = 1},
     [BP_BREAKER_WELDED] = {.id = "welded",
+                           .sets = STICKS | TRIPS,
                            .words = "contacts of %s welded: no reading shows it until an overload "
                                     "does not trip it",
                            .weight = 0.2},

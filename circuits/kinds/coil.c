@@ -45,8 +45,12 @@ static const bp_param_decl params[] = {
                        .source = "common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PATH = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_COIL_OPEN] = {.id = "open",
+                      .sets = PATH,
                       .words = "winding of %s open",
                       .weight = 2,
                       .intermittent = true},
@@ -59,6 +63,7 @@ static const bp_mode_decl modes[] = {
                                .typical = 0.5,
                                .weight = 0.7},
     [BP_COIL_RESISTANCE] = {.id = "resistance",
+                            .sets = PATH,
                             .words = "high resistance inside %s",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,

@@ -31,13 +31,18 @@ static const bp_param_decl params[] = {
                    "mohm (from memory)"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { TOUCH = 1, SPRING = 2, BETWEEN = 4 };
+
 static const bp_mode_decl modes[] = {
     [BP_CONNECTOR_OPEN] = {.id = "open",
+                           .sets = TOUCH | SPRING,
                            .words = "%s open: terminal backed out or broken",
                            .scope = BP_SCOPE_CAVITY,
                            .weight = 1.0,
                            .intermittent = true},
     [BP_CONNECTOR_RESISTANCE] = {.id = "resistance",
+                                 .sets = TOUCH,
                                  .words = "%s corroded: high resistance",
                                  .scope = BP_SCOPE_CAVITY,
                                  .scale = BP_SCALE_LOG,
@@ -48,6 +53,7 @@ static const bp_mode_decl modes[] = {
                                  .weight = 1.2,
                                  .intermittent = true},
     [BP_CONNECTOR_SPREAD] = {.id = "spread",
+                             .sets = SPRING,
                              .words = "%s spread: good when cold and still, bad when hot or moved",
                              .scope = BP_SCOPE_CAVITY,
                              .scale = BP_SCALE_LOG,
@@ -58,6 +64,7 @@ static const bp_mode_decl modes[] = {
                              .weight = 0.8,
                              .intermittent = true},
     [BP_CONNECTOR_BRIDGE_TO] = {.id = "bridge-to",
+                                .sets = BETWEEN,
                                 .words = "%s bridged by metal to",
                                 .scope = BP_SCOPE_CAVITY,
                                 .partner = BP_PARTNER_CAVITY,
@@ -69,6 +76,7 @@ static const bp_mode_decl modes[] = {
                                 .weight = 0.15,
                                 .intermittent = true},
     [BP_CONNECTOR_LEAK_TO] = {.id = "leak-to",
+                              .sets = BETWEEN,
                               .words = "%s wet: leaks to",
                               .scope = BP_SCOPE_CAVITY,
                               .partner = BP_PARTNER_CAVITY,

@@ -23,9 +23,14 @@ static const bp_param_decl params[] = {
                                    "memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LEAD = 1, JUNCTION = 2 };
+
 static const bp_mode_decl modes[] = {
-    [BP_DIODE_OPEN] = {.id = "open", .words = "%s open", .weight = 1.5, .intermittent = true},
+    [BP_DIODE_OPEN] =
+        {.id = "open", .sets = LEAD, .words = "%s open", .weight = 1.5, .intermittent = true},
     [BP_DIODE_SHORT] = {.id = "short",
+                        .sets = LEAD | JUNCTION,
                         .words = "%s shorted: it conducts both ways",
                         .scale = BP_SCALE_LOG,
                         .unit = BP_UNIT_OHM,
@@ -34,6 +39,7 @@ static const bp_mode_decl modes[] = {
                         .typical = 0.1,
                         .weight = 2},
     [BP_DIODE_LEAKY] = {.id = "leaky",
+                        .sets = JUNCTION,
                         .words = "%s leaks against its direction",
                         .scale = BP_SCALE_LOG,
                         .unit = BP_UNIT_OHM,

@@ -45,12 +45,17 @@ static const bp_param_decl params[] = {
                                       "memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, STICKS = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_FLASHER_CONTACT_OPEN] = {.id = "contact-open",
+                                 .sets = CONTACT | STICKS,
                                  .words = "contact of %s does not close",
                                  .weight = 2,
                                  .intermittent = true},
     [BP_FLASHER_CONTACT_RESISTANCE] = {.id = "contact-resistance",
+                                       .sets = CONTACT,
                                        .words = "contact of %s burnt: high resistance",
                                        .scale = BP_SCALE_LOG,
                                        .unit = BP_UNIT_OHM,
@@ -60,6 +65,7 @@ static const bp_mode_decl modes[] = {
                                        .weight = 1,
                                        .intermittent = true},
     [BP_FLASHER_CONTACT_WELDED] = {.id = "contact-welded",
+                                   .sets = STICKS,
                                    .words = "contact of %s welded: the lamps stay lit",
                                    .weight = 1},
     [BP_FLASHER_WRONG_LOAD] = {.id = "wrong-load",

@@ -37,13 +37,18 @@ static const bp_param_decl params[] = {
          .source = "when not given: data-sheet typical of blade fuses of its rating (from memory)"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { STRIP = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_FUSE_BLOWN] = {.id = "blown",
+                       .sets = STRIP,
                        .words = "%s blown",
                        .scope = BP_SCOPE_PART,
                        .weight = 1.5,
                        .seen_by_eye = true},
     [BP_FUSE_HAIRLINE] = {.id = "hairline",
+                          .sets = STRIP,
                           .words = "%s cracked: shows voltage, carries little current",
                           .scope = BP_SCOPE_PART,
                           .scale = BP_SCALE_LOG,

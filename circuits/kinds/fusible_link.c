@@ -34,11 +34,16 @@ static const bp_param_decl params[] = {
                         .source = "about 0.2 m, at most 0.25 m: common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { WIRE = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_LINK_MELTED] = {.id = "melted",
+                        .sets = WIRE,
                         .words = "%s melted inside its insulation: it stretches when pulled",
                         .weight = 1.5},
     [BP_LINK_RESISTANCE] = {.id = "resistance",
+                            .sets = WIRE,
                             .words = "strands of %s corroded through: high resistance",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,

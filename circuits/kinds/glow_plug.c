@@ -40,9 +40,16 @@ static const bp_param_decl params[] = {
                                 "control coil, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { FILAMENT = 1, PATH = 2 };
+
 static const bp_mode_decl modes[] = {
-    [BP_GLOW_OPEN] = {.id = "open", .words = "element of %s burnt through", .weight = 5},
+    [BP_GLOW_OPEN] = {.id = "open",
+                      .sets = FILAMENT | PATH,
+                      .words = "element of %s burnt through",
+                      .weight = 5},
     [BP_GLOW_SHORT] = {.id = "short",
+                       .sets = FILAMENT,
                        .words = "element of %s touches its sheath",
                        .scale = BP_SCALE_LOG,
                        .unit = BP_UNIT_OHM,
@@ -51,6 +58,7 @@ static const bp_mode_decl modes[] = {
                        .typical = 0.1,
                        .weight = 0.7},
     [BP_GLOW_RESISTANCE] = {.id = "resistance",
+                            .sets = PATH,
                             .words = "%s aged: high resistance inside",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,

@@ -27,14 +27,19 @@ static const bp_param_decl params[] = {
          .source = "a clean, tight ring terminal measures 0.1 to 0.5 mohm: common practice"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { BOLT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_GROUND_OPEN] = {.id = "open",
+                        .sets = BOLT,
                         .words = "ground %s open",
                         .scope = BP_SCOPE_PART,
                         .weight = 0.8,
                         .seen_by_eye = true,
                         .intermittent = true},
     [BP_GROUND_RESISTANCE] = {.id = "resistance",
+                              .sets = BOLT,
                               .words = "ground %s corroded or loose: high resistance",
                               .scope = BP_SCOPE_PART,
                               .scale = BP_SCALE_LOG,

@@ -89,12 +89,17 @@ static const bp_param_decl params[] = {
                             .source = "3.8 to 4.5 V: data-sheet typical, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1, GAP = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_HALL_STUCK_OPEN] = {.id = "stuck-open",
+                            .sets = OUTPUT,
                             .words = "%s never pulls its output down",
                             .weight = 2,
                             .intermittent = true},
     [BP_HALL_STUCK_LOW] = {.id = "stuck-low",
+                           .sets = OUTPUT,
                            .words = "output of %s shorted to its ground",
                            .scale = BP_SCALE_LOG,
                            .unit = BP_UNIT_OHM,
@@ -138,6 +143,7 @@ static const bp_mode_decl modes[] = {
                              .weight = 0.5,
                              .intermittent = true},
     [BP_HALL_GAP_WIDE] = {.id = "gap-wide",
+                          .sets = GAP,
                           .words = "air gap of %s wider than it should be, by",
                           .scale = BP_SCALE_LINEAR,
                           .unit = BP_UNIT_METRE,
@@ -147,6 +153,7 @@ static const bp_mode_decl modes[] = {
                           .weight = 1.5},
     [BP_HALL_GAP_NARROW] =
         {.id = "gap-narrow",
+         .sets = GAP,
          .words = "air gap of %s narrower than it should be, by",
          .scale = BP_SCALE_LINEAR,
          .unit = BP_UNIT_METRE,

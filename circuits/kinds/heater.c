@@ -39,8 +39,12 @@ static const bp_param_decl params[] = {
                                   "from memory; nickel-chrome wire 1.05"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PATH = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_HEATER_OPEN] = {.id = "open",
+                        .sets = PATH,
                         .words = "element of %s broken",
                         .weight = 3,
                         .intermittent = true},
@@ -63,6 +67,7 @@ static const bp_mode_decl modes[] = {
                                   .typical = 0.4,
                                   .weight = 0.5},
     [BP_HEATER_RESISTANCE] = {.id = "resistance",
+                              .sets = PATH,
                               .words = "connection inside %s bad: high resistance",
                               .scale = BP_SCALE_LOG,
                               .unit = BP_UNIT_OHM,

@@ -68,11 +68,16 @@ static const bp_param_decl params[] = {
                                       "memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_HIGH_SIDE_OUTPUT_OPEN] = {.id = "output-open",
+                                  .sets = OUTPUT,
                                   .words = "output of %s open: it asks and nothing is switched",
                                   .weight = 1},
     [BP_HIGH_SIDE_OUTPUT_SHORTED] = {.id = "output-shorted",
+                                     .sets = OUTPUT,
                                      .words = "output of %s shorted: the load is always on",
                                      .scale = BP_SCALE_LOG,
                                      .unit = BP_UNIT_OHM,

@@ -59,12 +59,17 @@ static const bp_param_decl params[] = {
                              .source = "common practice: half the supply is silence"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PATH = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_HORN_OPEN] = {.id = "open",
+                      .sets = PATH,
                       .words = "%s open inside: winding broken or contact burnt away",
                       .weight = 3,
                       .intermittent = true},
     [BP_HORN_RESISTANCE] = {.id = "resistance",
+                            .sets = PATH,
                             .words = "contact of %s burnt: high resistance inside",
                             .scale = BP_SCALE_LOG,
                             .unit = BP_UNIT_OHM,

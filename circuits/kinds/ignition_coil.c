@@ -108,8 +108,12 @@ static const bp_param_decl params[] = {
                                           "from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PRIMARY = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_IGNITION_PRIMARY_OPEN] = {.id = "primary-open",
+                                  .sets = PRIMARY,
                                   .words = "primary of %s open",
                                   .weight = 2,
                                   .intermittent = true},
@@ -122,6 +126,7 @@ static const bp_mode_decl modes[] = {
                                            .typical = 0.4,
                                            .weight = 1},
     [BP_IGNITION_PRIMARY_RESISTANCE] = {.id = "primary-resistance",
+                                        .sets = PRIMARY,
                                         .words = "high resistance in the primary of %s",
                                         .scale = BP_SCALE_LOG,
                                         .unit = BP_UNIT_OHM,

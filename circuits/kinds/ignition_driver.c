@@ -89,11 +89,16 @@ static const bp_param_decl params[] = {
                                          "typical, from memory; it keeps on 0.5 V below that"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_IGNITER_OUTPUT_OPEN] = {.id = "output-open",
+                                .sets = OUTPUT,
                                 .words = "output of %s open: it is told to switch and does not",
                                 .weight = 1},
     [BP_IGNITER_OUTPUT_SHORTED] = {.id = "output-shorted",
+                                   .sets = OUTPUT,
                                    .words = "output of %s shorted: the coil is always on and gets "
                                             "hot",
                                    .scale = BP_SCALE_LOG,

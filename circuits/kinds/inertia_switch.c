@@ -27,18 +27,24 @@ static const bp_param_decl params[] = {
 
 static const char *const settings[] = {"set", "tripped", NULL};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, STICKS = 2, TRIPS = 4 };
+
 static const bp_mode_decl modes[] = {
     [BP_INERTIA_SWITCH_TRIPPED] = {.id = "tripped",
+                                   .sets = TRIPS,
                                    .words = "%s tripped by a knock",
                                    .scope = BP_SCOPE_PART,
                                    .weight = 1.0,
                                    .seen_by_eye = true},
     [BP_INERTIA_SWITCH_OPEN] = {.id = "open",
+                                .sets = CONTACT | STICKS,
                                 .words = "%s open though its button is set",
                                 .scope = BP_SCOPE_PART,
                                 .weight = 0.3,
                                 .intermittent = true},
     [BP_INERTIA_SWITCH_RESISTANCE] = {.id = "resistance",
+                                      .sets = CONTACT,
                                       .words = "%s contact corroded: high resistance",
                                       .scope = BP_SCOPE_PART,
                                       .scale = BP_SCALE_LOG,
@@ -49,6 +55,7 @@ static const bp_mode_decl modes[] = {
                                       .weight = 0.6,
                                       .intermittent = true},
     [BP_INERTIA_SWITCH_STUCK_CLOSED] = {.id = "stuck-closed",
+                                        .sets = STICKS | TRIPS,
                                         .words = "%s does not trip",
                                         .scope = BP_SCOPE_PART,
                                         .weight = 0.05},

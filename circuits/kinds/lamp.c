@@ -31,12 +31,17 @@ static const bp_param_decl params[] = {
                        .source = "UN R37: 12 V lamps"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { FILAMENT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_LAMP_OPEN] = {.id = "open",
+                      .sets = FILAMENT,
                       .words = "filament of %s broken",
                       .weight = 5,
                       .seen_by_eye = true},
     [BP_LAMP_SHORT] = {.id = "short",
+                       .sets = FILAMENT,
                        .words = "short inside %s or its socket",
                        .scale = BP_SCALE_LOG,
                        .unit = BP_UNIT_OHM,

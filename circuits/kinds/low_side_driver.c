@@ -115,11 +115,16 @@ static const bp_param_decl params[] = {
                         .source = "a quarter of the peak: data-sheet typical, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_DRIVER_OUTPUT_OPEN] = {.id = "output-open",
+                               .sets = OUTPUT,
                                .words = "output of %s open: it asks and nothing is switched",
                                .weight = 1},
     [BP_DRIVER_OUTPUT_SHORTED] = {.id = "output-shorted",
+                                  .sets = OUTPUT,
                                   .words = "output of %s shorted: the load is always on",
                                   .scale = BP_SCALE_LOG,
                                   .unit = BP_UNIT_OHM,

@@ -122,6 +122,9 @@ static bool reads_voltage(const bp_part *part) { return !reads_level(part); }
 static const char inside[] =
     "what stands at its pin stays right: the module's own data tell, or what it does next";
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LEVEL = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_INPUT_PULL_OPEN] = {.id = "pull-open",
                             .words = "pull resistor of %s open: nothing holds the input",
@@ -151,11 +154,13 @@ static const bp_mode_decl modes[] = {
                             .weight = 0.2,
                             .intermittent = true},
     [BP_INPUT_STUCK_LOW] = {.id = "stuck-low",
+                            .sets = LEVEL,
                             .words = "module reads low at %s whatever stands there",
                             .weight = 0.3,
                             .applies = reads_level,
                             .unseen = inside},
     [BP_INPUT_STUCK_HIGH] = {.id = "stuck-high",
+                             .sets = LEVEL,
                              .words = "module reads high at %s whatever stands there",
                              .weight = 0.3,
                              .applies = reads_level,

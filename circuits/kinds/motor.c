@@ -82,6 +82,9 @@ static bool housing_touches_body(const bp_part *part) {
     return part->param[BP_MOTOR_LOAD] != BP_MOTOR_PUMP;
 }
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LOAD = 1 };
+
 const bp_mode_decl bp_motor_modes[] = {
     [BP_MOTOR_OPEN] = {.id = "open",
                        .words = "%s open inside: brushes or winding",
@@ -104,8 +107,9 @@ const bp_mode_decl bp_motor_modes[] = {
                                 .hi = 0.5,
                                 .typical = 0.1,
                                 .weight = 0.7},
-    [BP_MOTOR_SEIZED] = {.id = "seized", .words = "%s seized", .weight = 1.5},
+    [BP_MOTOR_SEIZED] = {.id = "seized", .sets = LOAD, .words = "%s seized", .weight = 1.5},
     [BP_MOTOR_BINDING] = {.id = "binding",
+                          .sets = LOAD,
                           .words = "%s binding: extra torque over the normal one",
                           .scale = BP_SCALE_LOG,
                           .unit = BP_UNIT_FRACTION,
@@ -114,6 +118,7 @@ const bp_mode_decl bp_motor_modes[] = {
                           .typical = 1,
                           .weight = 1.5},
     [BP_MOTOR_UNLOADED] = {.id = "unloaded",
+                           .sets = LOAD,
                            .words = "%s has nothing to push: line empty, hub slipping or linkage "
                                     "off",
                            .weight = 0.7,

@@ -54,12 +54,17 @@ static const bp_param_decl params[] = {
                                 "typical of throttle sensors, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { WIPER = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_POT_WIPER_OPEN] = {.id = "wiper-open",
+                           .sets = WIPER,
                            .words = "wiper of %s makes no contact",
                            .weight = 1,
                            .intermittent = true},
     [BP_POT_WIPER_RESISTANCE] = {.id = "wiper-resistance",
+                                 .sets = WIPER,
                                  .words = "wiper of %s worn: high resistance",
                                  .scale = BP_SCALE_LOG,
                                  .unit = BP_UNIT_OHM,

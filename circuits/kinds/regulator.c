@@ -60,12 +60,17 @@ static const bp_param_decl params[] = {
                            .source = "5 mA: data-sheet typical, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_REGULATOR_NO_OUTPUT] = {.id = "no-output",
+                                .sets = OUTPUT,
                                 .words = "%s gives nothing out",
                                 .weight = 1,
                                 .intermittent = true},
     [BP_REGULATOR_SHORTED] = {.id = "shorted",
+                              .sets = OUTPUT,
                               .words = "%s shorted inside: its feed comes through",
                               .scale = BP_SCALE_LOG,
                               .unit = BP_UNIT_OHM,
@@ -74,6 +79,7 @@ static const bp_mode_decl modes[] = {
                               .typical = 1,
                               .weight = 0.3},
     [BP_REGULATOR_OFF_VALUE] = {.id = "off-value",
+                                .sets = OUTPUT,
                                 .words = "%s regulates to a wrong voltage",
                                 .scale = BP_SCALE_LINEAR,
                                 .unit = BP_UNIT_FRACTION,

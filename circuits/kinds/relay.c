@@ -101,6 +101,9 @@ static bool uses_87a(const bp_part *part) { return part->pins[BP_RELAY_PIN_87A].
 
 static bool uses_87(const bp_part *part) { return part->pins[BP_RELAY_PIN_87].n_wires > 0; }
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, STICKS = 2, STAYS = 4, PLACE = 8, CONTACT_87A = 16, ACROSS_COIL = 32 };
+
 static const bp_mode_decl modes[] = {
     [BP_RELAY_COIL_OPEN] = {.id = "coil-open", .words = "coil of %s open", .weight = 2},
     [BP_RELAY_COIL_SHORTED_TURNS] = {.id = "coil-shorted-turns",
@@ -121,11 +124,13 @@ static const bp_mode_decl modes[] = {
                                   .weight = 0.4,
                                   .intermittent = true},
     [BP_RELAY_CONTACT_OPEN] = {.id = "contact-open",
+                               .sets = CONTACT | STICKS,
                                .words = "contact of %s does not make: it clicks and passes nothing",
                                .weight = 2,
                                .intermittent = true,
                                .applies = uses_87},
     [BP_RELAY_CONTACT_RESISTANCE] = {.id = "contact-resistance",
+                                     .sets = CONTACT,
                                      .words = "contact of %s burnt",
                                      .scale = BP_SCALE_LOG,
                                      .unit = BP_UNIT_OHM,
@@ -136,6 +141,7 @@ static const bp_mode_decl modes[] = {
                                      .intermittent = true,
                                      .applies = uses_87},
     [BP_RELAY_CONTACT_WELDED] = {.id = "contact-welded",
+                                 .sets = STICKS | STAYS,
                                  .words = "contact of %s welded: it stays in",
                                  .weight = 1,
                                  .applies = uses_87},
@@ -149,9 +155,11 @@ static const bp_mode_decl modes[] = {
                                .weight = 0.3,
                                .applies = uses_87},
     [BP_RELAY_STUCK_OUT] = {.id = "stuck-out",
+                            .sets = STAYS | PLACE,
                             .words = "armature of %s jammed: it does not pull in",
                             .weight = 0.5},
     [BP_RELAY_STUCK_IN] = {.id = "stuck-in",
+                           .sets = PLACE,
                            .words = "armature of %s jammed: it does not drop out",
                            .weight = 0.5},
     [BP_RELAY_PULLS_IN_LATE] = {.id = "pulls-in-late",
@@ -164,12 +172,14 @@ static const bp_mode_decl modes[] = {
                                 .weight = 0.5,
                                 .intermittent = true},
     [BP_RELAY_CONTACT_87A_OPEN] = {.id = "contact-87a-open",
+                                   .sets = CONTACT_87A,
                                    .words = "rest contact of %s does not make (or a relay without "
                                             "87a is fitted)",
                                    .weight = 1.5,
                                    .intermittent = true,
                                    .applies = uses_87a},
     [BP_RELAY_CONTACT_87A_RESISTANCE] = {.id = "contact-87a-resistance",
+                                         .sets = CONTACT_87A,
                                          .words = "rest contact of %s burnt",
                                          .scale = BP_SCALE_LOG,
                                          .unit = BP_UNIT_OHM,
@@ -181,11 +191,13 @@ static const bp_mode_decl modes[] = {
                                          .applies = uses_87a},
     [BP_RELAY_SUPPRESSION_OPEN] =
         {.id = "suppression-open",
+         .sets = ACROSS_COIL,
          .words =
              "suppression of %s open: it shows in the instant of switching off, hardly to a meter",
          .weight = 0.3,
          .applies = has_resistor_or_diode},
     [BP_RELAY_DIODE_SHORTED] = {.id = "diode-shorted",
+                                .sets = ACROSS_COIL,
                                 .words = "suppression diode of %s shorted",
                                 .scale = BP_SCALE_LOG,
                                 .unit = BP_UNIT_OHM,

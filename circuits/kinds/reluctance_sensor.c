@@ -90,6 +90,9 @@ static const bp_param_decl params[] = {
 static const char signal_only[] =
     "it changes the signal alone: the AC voltmeter or an oscilloscope shows it";
 
+/* What modes of one place cannot set in two ways at once. */
+enum { GAP = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_RELUCTOR_OPEN] = {.id = "open",
                           .words = "coil of %s open",
@@ -113,6 +116,7 @@ static const bp_mode_decl modes[] = {
                                  .weight = 0.5,
                                  .intermittent = true},
     [BP_RELUCTOR_GAP_WIDE] = {.id = "gap-wide",
+                              .sets = GAP,
                               .words = "air gap of %s wider than it should be, by",
                               .scale = BP_SCALE_LINEAR,
                               .unit = BP_UNIT_METRE,
@@ -122,6 +126,7 @@ static const bp_mode_decl modes[] = {
                               .weight = 2,
                               .unseen = signal_only},
     [BP_RELUCTOR_GAP_NARROW] = {.id = "gap-narrow",
+                                .sets = GAP,
                                 .words = "air gap of %s narrower than it should be, by",
                                 .scale = BP_SCALE_LINEAR,
                                 .unit = BP_UNIT_METRE,

@@ -39,17 +39,20 @@ static const bp_param_decl params[] = {
                            .source = "a resistor alloy has next to none; copper 0.00393 (IACS)"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { BODY = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_RESISTOR_OPEN] = {.id = "open",
+                          .sets = BODY,
                           .words = "%s open",
                           .scope = BP_SCOPE_PART,
                           .weight = 1.0,
                           .intermittent = true},
-    [BP_RESISTOR_SHORT] = {.id = "short",
-                           .words = "%s shorted",
-                           .scope = BP_SCOPE_PART,
-                           .weight = 0.3},
+    [BP_RESISTOR_SHORT] =
+        {.id = "short", .sets = BODY, .words = "%s shorted", .scope = BP_SCOPE_PART, .weight = 0.3},
     [BP_RESISTOR_DRIFTED] = {.id = "drifted",
+                             .sets = BODY,
                              .words = "%s drifted from its resistance",
                              .scope = BP_SCOPE_PART,
                              .scale = BP_SCALE_LOG,

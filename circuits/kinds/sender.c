@@ -35,8 +35,12 @@ static const bp_param_decl params[] = {
                                   "memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { TRACK = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_SENDER_OPEN] = {.id = "open",
+                        .sets = TRACK,
                         .words = "track of %s open",
                         .weight = 1,
                         .intermittent = true},
@@ -50,6 +54,7 @@ static const bp_mode_decl modes[] = {
                          .typical = 0,
                          .weight = 0.7},
     [BP_SENDER_RESISTANCE] = {.id = "resistance",
+                              .sets = TRACK,
                               .words = "track of %s worn: high resistance",
                               .scale = BP_SCALE_LOG,
                               .unit = BP_UNIT_OHM,

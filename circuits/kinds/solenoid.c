@@ -56,8 +56,12 @@ static const bp_param_decl params[] = {
                            .source = "common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PATH = 1, PLACE = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_SOLENOID_OPEN] = {.id = "open",
+                          .sets = PATH,
                           .words = "winding of %s open",
                           .weight = 2,
                           .intermittent = true},
@@ -70,6 +74,7 @@ static const bp_mode_decl modes[] = {
                                    .typical = 0.5,
                                    .weight = 0.7},
     [BP_SOLENOID_RESISTANCE] = {.id = "resistance",
+                                .sets = PATH,
                                 .words = "high resistance inside %s",
                                 .scale = BP_SCALE_LOG,
                                 .unit = BP_UNIT_OHM,
@@ -87,9 +92,11 @@ static const bp_mode_decl modes[] = {
                                  .typical = 10,
                                  .weight = 0.4},
     [BP_SOLENOID_STUCK_OUT] = {.id = "stuck-out",
+                               .sets = PLACE,
                                .words = "plunger of %s stuck: it does not pull",
                                .weight = 1.5},
     [BP_SOLENOID_STUCK_PULLED] = {.id = "stuck-pulled",
+                                  .sets = PLACE,
                                   .words = "plunger of %s stuck: it does not let go",
                                   .weight = 0.7},
     [BP_SOLENOID_STIFF] = {.id = "stiff",

@@ -69,12 +69,17 @@ static const bp_param_decl params[] = {
                               .source = "only some have one: common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { OUTPUT = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_SOLID_STATE_OUTPUT_OPEN] = {.id = "output-open",
+                                    .sets = OUTPUT,
                                     .words = "%s never switches on",
                                     .weight = 0.7,
                                     .intermittent = true},
     [BP_SOLID_STATE_OUTPUT_SHORTED] = {.id = "output-shorted",
+                                       .sets = OUTPUT,
                                        .words = "%s shorted: always on, as they mostly fail",
                                        .scale = BP_SCALE_LOG,
                                        .unit = BP_UNIT_OHM,

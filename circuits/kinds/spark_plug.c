@@ -58,8 +58,12 @@ static const bp_param_decl params[] = {
                              .source = "8 to 15 pF: data-sheet typical, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { GAP = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_PLUG_WIDE_GAP] = {.id = "wide-gap",
+                          .sets = GAP,
                           .words = "gap of %s worn wide",
                           .scale = BP_SCALE_LINEAR,
                           .unit = BP_UNIT_METRE,
@@ -69,6 +73,7 @@ static const bp_mode_decl modes[] = {
                           .weight = 2,
                           .seen_by_eye = true},
     [BP_PLUG_BRIDGED] = {.id = "bridged",
+                         .sets = GAP,
                          .words = "gap of %s bridged by a deposit",
                          .scale = BP_SCALE_LOG,
                          .unit = BP_UNIT_OHM,

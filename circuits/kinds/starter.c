@@ -110,8 +110,12 @@ static const bp_param_decl params[] = {
          .source = "full speed after about a tenth of a second: common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, STICKS = 2, TURNS = 4 };
+
 static const bp_mode_decl modes[] = {
     [BP_STARTER_CONTACT_RESISTANCE] = {.id = "contact-resistance",
+                                       .sets = CONTACT,
                                        .words = "contact of the solenoid of %s burnt",
                                        .scale = BP_SCALE_LOG,
                                        .unit = BP_UNIT_OHM,
@@ -122,11 +126,13 @@ static const bp_mode_decl modes[] = {
                                        .intermittent = true},
     [BP_STARTER_CONTACT_OPEN] =
         {.id = "contact-open",
+         .sets = CONTACT | STICKS,
          .words = "contact of the solenoid of %s does not make: it clicks and does not crank",
          .weight = 1.5,
          .intermittent = true},
     [BP_STARTER_CONTACT_WELDED] =
         {.id = "contact-welded",
+         .sets = STICKS,
          .words = "contact of the solenoid of %s welded: it cranks until the battery is off",
          .weight = 0.4},
     [BP_STARTER_PULL_OPEN] = {.id = "pull-open",
@@ -164,6 +170,7 @@ static const bp_mode_decl modes[] = {
                                   .weight = 0.7},
     [BP_STARTER_BINDING] =
         {.id = "binding",
+         .sets = TURNS,
          .words = "%s drags, or the engine is stiff: extra torque over the normal one",
          .scale = BP_SCALE_LOG,
          .unit = BP_UNIT_FRACTION,
@@ -171,7 +178,10 @@ static const bp_mode_decl modes[] = {
          .hi = 2,
          .typical = 0.6,
          .weight = 1},
-    [BP_STARTER_SEIZED] = {.id = "seized", .words = "%s or the engine seized", .weight = 0.7},
+    [BP_STARTER_SEIZED] = {.id = "seized",
+                           .sets = TURNS,
+                           .words = "%s or the engine seized",
+                           .weight = 0.7},
     [BP_STARTER_SPINS_FREE] =
         {.id = "spins-free",
          .words = "%s spins without turning the engine: pinion, clutch or ring gear",

@@ -25,13 +25,18 @@ static bool has_two(const bp_part *part) { return part->n_positions >= 2; }
 static bool has_three(const bp_part *part) { return part->n_positions >= 3; }
 static bool has_four(const bp_part *part) { return part->n_positions >= 4; }
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONTACT = 1, PLACE = 2 };
+
 static const bp_mode_decl modes[] = {
     [BP_SWITCH_OPEN] = {.id = "open",
+                        .sets = CONTACT,
                         .words = "%s makes no contact in any position",
                         .scope = BP_SCOPE_PART,
                         .weight = 1.0,
                         .intermittent = true},
     [BP_SWITCH_RESISTANCE] = {.id = "resistance",
+                              .sets = CONTACT,
                               .words = "%s contacts burnt: high resistance",
                               .scope = BP_SCOPE_PART,
                               .scale = BP_SCALE_LOG,
@@ -42,23 +47,27 @@ static const bp_mode_decl modes[] = {
                               .weight = 1.0,
                               .intermittent = true},
     [BP_SWITCH_STUCK_FIRST] = {.id = "stuck-first",
+                               .sets = PLACE,
                                .words = "%s stuck in its first position",
                                .scope = BP_SCOPE_PART,
                                .weight = 0.4,
                                .intermittent = true},
     [BP_SWITCH_STUCK_SECOND] = {.id = "stuck-second",
+                                .sets = PLACE,
                                 .words = "%s stuck or welded in its second position",
                                 .scope = BP_SCOPE_PART,
                                 .weight = 0.4,
                                 .intermittent = true,
                                 .applies = has_two},
     [BP_SWITCH_STUCK_THIRD] = {.id = "stuck-third",
+                               .sets = PLACE,
                                .words = "%s stuck or welded in its third position",
                                .scope = BP_SCOPE_PART,
                                .weight = 0.2,
                                .intermittent = true,
                                .applies = has_three},
     [BP_SWITCH_STUCK_FOURTH] = {.id = "stuck-fourth",
+                                .sets = PLACE,
                                 .words = "%s stuck or welded in its fourth position",
                                 .scope = BP_SCOPE_PART,
                                 .weight = 0.2,

@@ -52,13 +52,18 @@ static const bp_param_decl params[] = {
                                .source = "data-sheet typical, new (from memory)"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { PLACE = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_THERMAL_SWITCH_STUCK_OPEN] = {.id = "stuck-open",
+                                      .sets = PLACE,
                                       .words = "%s never closes",
                                       .scope = BP_SCOPE_PART,
                                       .weight = 1.0,
                                       .intermittent = true},
     [BP_THERMAL_SWITCH_STUCK_CLOSED] = {.id = "stuck-closed",
+                                        .sets = PLACE,
                                         .words = "%s never opens",
                                         .scope = BP_SCOPE_PART,
                                         .weight = 0.5,

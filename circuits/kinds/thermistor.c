@@ -38,10 +38,15 @@ static const bp_param_decl params[] = {
                              .source = "common practice"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { BODY = 1 };
+
 static const bp_mode_decl modes[] = {
-    [BP_THERMISTOR_OPEN] = {.id = "open", .words = "%s open", .weight = 1, .intermittent = true},
-    [BP_THERMISTOR_SHORT] = {.id = "short", .words = "%s shorted", .weight = 0.4},
+    [BP_THERMISTOR_OPEN] =
+        {.id = "open", .sets = BODY, .words = "%s open", .weight = 1, .intermittent = true},
+    [BP_THERMISTOR_SHORT] = {.id = "short", .sets = BODY, .words = "%s shorted", .weight = 0.4},
     [BP_THERMISTOR_DRIFTED] = {.id = "drifted",
+                               .sets = BODY,
                                .words = "%s drifted: a wrong temperature",
                                .scale = BP_SCALE_LOG,
                                .unit = BP_UNIT_FRACTION,

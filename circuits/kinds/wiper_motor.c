@@ -109,6 +109,9 @@ static const bp_param_decl params[] = {
                             .source = "some 25 degrees: from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LOAD = 1, PARK = 2, PARK_STICKS = 4, BRAKE = 8, BRAKE_STICKS = 16 };
+
 static const bp_mode_decl modes[] = {
     [BP_WIPER_SLOW_BRUSH_OPEN] = {.id = "slow-brush-open",
                                   .words = "slow brush of %s open",
@@ -139,8 +142,12 @@ static const bp_mode_decl modes[] = {
                                 .hi = 0.5,
                                 .typical = 0.1,
                                 .weight = 0.5},
-    [BP_WIPER_SEIZED] = {.id = "seized", .words = "%s or its linkage seized", .weight = 1.5},
+    [BP_WIPER_SEIZED] = {.id = "seized",
+                         .sets = LOAD,
+                         .words = "%s or its linkage seized",
+                         .weight = 1.5},
     [BP_WIPER_BINDING] = {.id = "binding",
+                          .sets = LOAD,
                           .words = "linkage of %s binding: extra torque over the normal one",
                           .scale = BP_SCALE_LOG,
                           .unit = BP_UNIT_FRACTION,
@@ -149,15 +156,18 @@ static const bp_mode_decl modes[] = {
                           .typical = 1.5,
                           .weight = 2},
     [BP_WIPER_UNLOADED] = {.id = "unloaded",
+                           .sets = LOAD,
                            .words = "linkage of %s off: the motor turns and the arms stand still",
                            .weight = 1,
                            .seen_by_eye = true},
     [BP_WIPER_PARK_OPEN] = {.id = "park-open",
+                            .sets = PARK | PARK_STICKS,
                             .words = "park contact of %s does not make while sweeping: it stops "
                                      "where it is",
                             .weight = 2,
                             .intermittent = true},
     [BP_WIPER_PARK_RESISTANCE] = {.id = "park-resistance",
+                                  .sets = PARK,
                                   .words = "park contact of %s burnt",
                                   .scale = BP_SCALE_LOG,
                                   .unit = BP_UNIT_OHM,
@@ -167,6 +177,7 @@ static const bp_mode_decl modes[] = {
                                   .weight = 1.5,
                                   .intermittent = true},
     [BP_WIPER_PARK_WELDED] = {.id = "park-welded",
+                              .sets = PARK_STICKS,
                               .words = "park contact of %s stays on the feed when parked: it never "
                                        "stops",
                               .weight = 1},
@@ -179,11 +190,13 @@ static const bp_mode_decl modes[] = {
                                .typical = 0.1,
                                .weight = 0.5},
     [BP_WIPER_BRAKE_OPEN] = {.id = "brake-open",
+                             .sets = BRAKE | BRAKE_STICKS,
                              .words = "brake contact of %s does not make when parked: it overruns "
                                       "the park position",
                              .weight = 0.7,
                              .intermittent = true},
     [BP_WIPER_BRAKE_RESISTANCE] = {.id = "brake-resistance",
+                                   .sets = BRAKE,
                                    .words = "brake contact of %s burnt",
                                    .scale = BP_SCALE_LOG,
                                    .unit = BP_UNIT_OHM,
@@ -193,6 +206,7 @@ static const bp_mode_decl modes[] = {
                                    .weight = 0.5,
                                    .intermittent = true},
     [BP_WIPER_BRAKE_WELDED] = {.id = "brake-welded",
+                               .sets = BRAKE_STICKS,
                                .words = "park contact of %s stays on ground while sweeping: it "
                                         "stops where it is",
                                .weight = 0.7},

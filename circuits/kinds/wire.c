@@ -50,13 +50,18 @@ static const bp_param_decl params[] = {
                        .source = "common practice"},
     {0}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { CONDUCTOR = 1 };
+
 static const bp_mode_decl modes[] = {
     [BP_WIRE_OPEN] = {.id = "open",
+                      .sets = CONDUCTOR,
                       .words = "%s open",
                       .scope = BP_SCOPE_PART,
                       .weight = 1.0,
                       .intermittent = true},
     [BP_WIRE_RESISTANCE] = {.id = "resistance",
+                            .sets = CONDUCTOR,
                             .words = "%s high resistance",
                             .scope = BP_SCOPE_PART,
                             .scale = BP_SCALE_LOG,

@@ -47,9 +47,14 @@ static const bp_param_decl params[] = {
                                .source = "20 mA at 12 V, 1.3 W: data-sheet typical, from memory"},
     {.key = NULL}};
 
+/* What modes of one place cannot set in two ways at once. */
+enum { LEAD = 1, JUNCTION = 2 };
+
 static const bp_mode_decl modes[] = {
-    [BP_ZENER_OPEN] = {.id = "open", .words = "%s open", .weight = 1, .intermittent = true},
+    [BP_ZENER_OPEN] =
+        {.id = "open", .sets = LEAD, .words = "%s open", .weight = 1, .intermittent = true},
     [BP_ZENER_SHORT] = {.id = "short",
+                        .sets = LEAD | JUNCTION,
                         .words = "%s shorted: it conducts both ways",
                         .scale = BP_SCALE_LOG,
                         .unit = BP_UNIT_OHM,
@@ -58,6 +63,7 @@ static const bp_mode_decl modes[] = {
                         .typical = 0.1,
                         .weight = 2},
     [BP_ZENER_LEAKY] = {.id = "leaky",
+                        .sets = JUNCTION,
                         .words = "%s leaks below its voltage",
                         .scale = BP_SCALE_LOG,
                         .unit = BP_UNIT_OHM,

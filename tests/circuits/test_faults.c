@@ -109,6 +109,12 @@ static void what_is_no_fault_is_refused_with_a_reason(void **state) {
         {"W7:open@tuged", "did you mean \"tugged\"?"},
         {"W7:open@engine>80", "no unit"},
         {"W7:open+W7:open", "twice"},
+        {"W7:resistance=1ohm+W7:resistance=2ohm", "twice"},
+        {"W7:open+W7:resistance=1ohm", "W7:open and W7:resistance contradict each other"},
+        {"K2:contact-open+K2:contact-welded", "contradict each other"},
+        {"K2:stuck-in+F4:blown+K2:stuck-out", "K2:stuck-out and K2:stuck-in contradict"},
+        {"C12.1:open+C12.1:spread", "contradict each other"},
+        {"W7:open@wet+W7:resistance=1ohm@wet", "contradict each other"},
         {"W7:open+", "no part is named"},
         {"W7:open+W6:open+W5:open+W4:open+W3:open", "more than 4"},
         {"H1.1:open;`id`", "unknown failure"},
@@ -126,6 +132,38 @@ static void what_is_no_fault_is_refused_with_a_reason(void **state) {
     bp_fault_case faults;
     char why[60];
     assert_int_equal(bp_fault_parse(circuit, longest, &faults, why, sizeof why), BP_ERR_INPUT);
+}
+
+/* What may well come together stays allowed: a chafed wire that broke, a contact burnt and welded,
+ * an armature stuck in whose contact does not make, other pins, other times. */
+static void what_comes_together_is_allowed(void **state) {
+    (void)state;
+    static const char *const rows[] = {
+        "W7:open+W7:short-to-ground",     "K2:contact-resistance+K2:contact-welded",
+        "K2:contact-open+K2:stuck-in",    "K2:coil-open+K2:contact-welded",
+        "C12.1:open+C12.2:resistance",    "C12.1:open+C12.1:bridge-to=2",
+        "C12.1:resistance+C12.1:spread",  "K2.30:open+K2:contact-open",
+        "W7:open@wet+W7:resistance=1ohm", "W7:open@engine>80degC+W7:resistance=1ohm@engine<5degC",
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bp_fault_case faults;
+        char why[600] = "";
+        if (bp_fault_parse(circuit, rows[i], &faults, why, sizeof why) != BP_OK)
+            fail_msg("\"%s\": %s", rows[i], why);
+    }
+}
+
+/* A bit that only one mode of a kind has contradicts nothing: it was written beside another. */
+static void what_modes_set_is_shared(void **state) {
+    (void)state;
+    for (size_t k = 0; k < BP_N_KINDS; k++)
+        for (const bp_mode_decl *m = bp_kinds[k]->modes; m && m->id; m++) {
+            unsigned others = 0;
+            for (const bp_mode_decl *x = bp_kinds[k]->modes; x->id; x++)
+                others |= x == m ? 0 : x->sets;
+            if (m->sets & ~others)
+                fail_msg("%s: %s sets what no other mode does", bp_kinds[k]->id, m->id);
+        }
 }
 
 static void people_get_a_sentence(void **state) {
@@ -363,6 +401,8 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cases_have_one_canonical_form),
         cmocka_unit_test(what_is_no_fault_is_refused_with_a_reason),
+        cmocka_unit_test(what_comes_together_is_allowed),
+        cmocka_unit_test(what_modes_set_is_shared),
         cmocka_unit_test(people_get_a_sentence),
         cmocka_unit_test(gauges_and_fahrenheit_where_asked),
         cmocka_unit_test(every_listed_fault_reads_back),

@@ -12,6 +12,8 @@ static const double close_together = 0.3;
 static const double little = 0.35;
 /* White left between the axis's end and such a value, as a part of the axis. */
 static const double white = 0.03;
+/* From a tenth of a volt or an ampere on nobody writes thousandths. */
+static const double plain_from = 0.1;
 /* Ticks that miss an end by less, in steps, count as standing on it. */
 static const double slack = 1e-6;
 
@@ -30,6 +32,8 @@ static void choose_figures(bp_axis *axis, bp_unit unit, int most_shift) {
     static const char *const prefixes[] = {"n", "µ", "m", "", "k", "M", "G"};
     const double largest = fmax(fabs(axis->low), fabs(axis->high));
     int shift = 3 * (int)floor(log10(largest) / 3 + slack);
+    if (largest >= plain_from && largest < 1) /* as measured values are written: 0.737 A */
+        shift = 0;
     shift = shift < -9 ? -9 : shift > most_shift ? most_shift : shift;
     axis->shift = shift;
     const double decimals = shift - floor(log10(axis->step) + slack);

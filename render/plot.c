@@ -15,6 +15,7 @@ static const double least_panel = 62; /* height of a panel's room */
 static const double panel_gap = 9, head_gap = 5, right_margin = 12, axis_gap = 7;
 static const double time_height = 25; /* ticks, figures and title of the axis of time */
 static const double value_room = 21, time_room = 40; /* for each tick */
+static const double most_values = 9;                 /* ticks: more are a grid, not an axis */
 
 const bp_scope_run *bp_plot_drawable(const bp_scope_run *run) {
     return run && !run->why && run->n > 1 && run->n_traces > 0 ? run : NULL;
@@ -93,7 +94,7 @@ static void share_height(bp_plot_plan *plan, double y, double height) {
         y += panel->head_height;
         panel->room = (bp_box){plan->left, y, plan->right - plan->left, room};
         panel->axis = bp_axis_of_values(panel->low, panel->high, panel->unit,
-                                        (size_t)fmax(room / value_room, 3));
+                                        (size_t)fmin(fmax(room / value_room, 3), most_values));
         y += room + panel_gap;
     }
 }

@@ -69,6 +69,20 @@ void bp_schematic_boxes(const bp_schematic *s, bp_boxes *boxes, bool for_routes)
     bp_boxes_add(boxes, (bp_box){-2, -2, plan->width + 4, over + 2});
 }
 
+/* A pin's wire runs straight on until it is out of the outline that its block shares with taller
+ * ones; nothing else finds a way through that. */
+static int stub_of(const bp_plan *plan, const bp_block *block, size_t terminal) {
+    const bp_terminal *t = &block->terminal[terminal];
+    if (plan->nodes[block->node].n_blocks < 2)
+        return block->stub[terminal];
+    const bp_box around = bp_plan_housing(plan, block->node);
+    const double y = block->y + t->y;
+    const double out = t->side == BP_TOP      ? y - around.y
+                       : t->side == BP_BOTTOM ? around.y + around.h - y
+                                              : 0;
+    return (int)fmax(block->stub[terminal], ceil(out));
+}
+
 static bp_route_end route_end(const bp_plan *plan, const bp_end *end) {
     bp_route_end out = {0};
     if (end->block >= BP_RAIL_BOTTOM) {
@@ -84,7 +98,7 @@ static bp_route_end route_end(const bp_plan *plan, const bp_end *end) {
     out.x = (int)lround(block->x + t->x);
     out.y = (int)lround(block->y + t->y);
     out.side = t->side;
-    out.stub = block->stub[end->terminal];
+    out.stub = stub_of(plan, block, end->terminal);
     out.pin = end->block * BP_MAX_TERMINALS + end->terminal;
     return out;
 }

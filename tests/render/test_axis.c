@@ -37,7 +37,7 @@ static void test_by_hand(void **state) {
     const bp_axis amps = bp_axis_of_values(0, 7.2, BP_UNIT_AMPERE, 6);
     CHECK(amps, "A", "0", "2", "4", "6", "8");
     const bp_axis small = bp_axis_of_values(-0.48, 0.48, BP_UNIT_VOLT, 7);
-    CHECK(small, "mV", "−600", "−400", "−200", "0", "200", "400", "600");
+    CHECK(small, "V", "−0.6", "−0.4", "−0.2", "0.0", "0.2", "0.4", "0.6");
     const bp_axis milliseconds = bp_axis_of_window(-1e-3, 9e-3, 12);
     CHECK(milliseconds, "ms", "−1", "0", "1", "2", "3", "4", "5", "6", "7", "8", "9");
     const bp_axis seconds = bp_axis_of_window(0, 2.4, 7);

@@ -203,6 +203,30 @@ static void test_library_healthy(void **state) {
     }
 }
 
+/* Every connection of every circuit is drawn: parts of several heights in one housing, too. */
+static void test_library_is_joined(void **state) {
+    (void)state;
+    bp_listing *list = NULL;
+    size_t n = 0;
+    bp_report *report = bp_report_new();
+    assert_int_equal(bp_list_circuits(&list, &n, report), BP_OK);
+    assert_true(n >= N_LIBRARY);
+    for (size_t i = 0; i < n; i += SWEEP_CIRCUITS) {
+        bp_circuit *circuit = NULL;
+        assert_int_equal(bp_load_file(list[i].path, &circuit, report), BP_OK);
+        bp_canvas *measure = bp_canvas_new(NULL, BP_PAPER_A4, "measure", NULL);
+        bp_schematic *s = bp_schematic_new(circuit, measure, page_width, page_height, 1, false);
+        assert_non_null(s);
+        if (s->lost)
+            fail_msg("%s: %zu connections are not drawn", list[i].path, s->lost);
+        bp_schematic_free(&s);
+        bp_canvas_free(&measure);
+        bp_circuit_free(&circuit);
+    }
+    bp_listing_free(&list, n);
+    bp_report_free(&report);
+}
+
 /* Every twelfth fault of each circuit, each marked and named on the drawing. */
 static void test_library_faults(void **state) {
     (void)state;
@@ -432,6 +456,7 @@ static void test_drawing_is_repeatable(void **state) {
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_library_healthy),
+        cmocka_unit_test(test_library_is_joined),
         cmocka_unit_test(test_library_faults),
         cmocka_unit_test(test_faults_stay_inside),
         cmocka_unit_test(test_horn_reads_from_feed_to_ground),

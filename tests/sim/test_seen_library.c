@@ -46,8 +46,6 @@ static const struct {
     {"starting", "A1:pull-open", "the wire of terminal 50 holds it low at rest"},
     {"starting", "A1.in:*", "only the module's own reader shows what it reads"},
     {"sensors-5v", "A3.in:*", "as above"},
-    {"sensors-5v", "A3:pull-open", "as above"},
-    {"sensors-5v", "A3:input-open", "as above"},
     {"*", "[TPDL]*.*:resistance", "ohms beside the kilohms and kilovolts of a secondary"},
     {"*sensor*", "A[123].in:resistance", "ohms before an input of kilohms"},
     {"*sensor*", "[GW][012345]:*",

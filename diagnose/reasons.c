@@ -150,6 +150,18 @@ static size_t unexplained(const bp_match *m, size_t hypothesis) {
     return BP_NONE;
 }
 
+/* What it would be in that row: ", where a good circuit gives 12.1 V"; where somebody looked or
+ * listened, ", where in a good circuit it is normal". */
+static const char *other_words(bp_match *m, size_t i, size_t row, const char *in) {
+    const bp_test *t = test_at(m, i);
+    const bp_cell cell = bp_atlas_cell(m->d->atlas, row, m->d->evidence[i].test);
+    char shown[64];
+    show(t, &cell, shown, sizeof shown);
+    return bp_store_print(&m->store,
+                          t->part == BP_NONE ? ", where %s gives %s" : ", where in %s it is %s", in,
+                          shown);
+}
+
 const char *bp_match_reason(bp_match *m, size_t hypothesis, const char *good_one) {
     const size_t i = most_telling(m, hypothesis);
     if (m->d->n_evidence == 0)
@@ -160,13 +172,10 @@ const char *bp_match_reason(bp_match *m, size_t hypothesis, const char *good_one
                                              bp_match_reading_words(m, i));
     if (i == BP_NONE)
         return "no reading speaks against it, and none for it";
-    const bp_cell good = bp_atlas_cell(m->d->atlas, 0, m->d->evidence[i].test);
-    char shown[64];
-    show(test_at(m, i), &good, shown, sizeof shown);
+    const char *in = bp_store_print(&m->store, "a good %s", good_one);
     const size_t beside = still_good(m, hypothesis, i), against = unexplained(m, hypothesis);
-    return bp_store_print(&m->store, "%s, where a good %s gives %s%s%s%s%s%s",
-                          bp_match_reading_words(m, i), good_one, shown,
-                          beside == BP_NONE ? "" : "; ",
+    return bp_store_print(&m->store, "%s%s%s%s%s%s%s", bp_match_reading_words(m, i),
+                          other_words(m, i, 0, in), beside == BP_NONE ? "" : "; ",
                           beside == BP_NONE ? "" : bp_match_reading_words(m, beside),
                           beside == BP_NONE ? "" : ", as it should",
                           against == BP_NONE ? "" : "; but it does not explain that ",
@@ -180,13 +189,10 @@ bool bp_match_find_misfits(bp_match *m, size_t hypothesis, const char *cause) {
         const double slip = bp_posterior_slip_under(m->d->posterior, hypothesis, i);
         if (slip < 0.5 || m->d->reading[i] == BP_NONE)
             continue;
-        const bp_cell cell = bp_atlas_cell(m->d->atlas, row, m->d->evidence[i].test);
-        char shown[64];
-        show(test_at(m, i), &cell, shown, sizeof shown);
         m->misfit[m->n_misfits++] =
             (bp_misfit){.reading = m->d->reading[i],
-                        .says = bp_store_print(&m->store, "%s, where %s gives %s",
-                                               bp_match_reading_words(m, i), cause, shown),
+                        .says = bp_store_print(&m->store, "%s%s", bp_match_reading_words(m, i),
+                                               other_words(m, i, row, cause)),
                         .slip = bp_slip_words(m->d->posterior, i, row),
                         .probability = slip};
     }

@@ -15,6 +15,8 @@
  * store: the answer's own. */
 void bp_hold(bp_store *store, const bp_circuit *circuit, bp_answer *answer);
 
+/* Is what it shows followed through runs too? Others hold what settled states show. */
+bool bp_is_held_in_runs(bp_instrument instrument);
 /* Does the question ask for extremes that a meter may also hold within a run? */
 bool bp_holds_runs(const bp_question *question);
 /* Runs each state of the chains for which the circuit's file names a waveform, and takes what the

@@ -133,10 +133,12 @@ static void hold_state(const holder *h, size_t state) {
     free(traces);
 }
 
+bool bp_is_held_in_runs(bp_instrument instrument) {
+    return instrument == BP_VOLTS || instrument == BP_MILLIVOLTS || instrument == BP_AMPS_CLAMP;
+}
+
 bool bp_holds_runs(const bp_question *q) {
-    return q->min_max && q->draw == 0 &&
-           (q->instrument == BP_VOLTS || q->instrument == BP_MILLIVOLTS ||
-            q->instrument == BP_AMPS_CLAMP);
+    return q->min_max && q->draw == 0 && bp_is_held_in_runs(q->instrument);
 }
 
 void bp_hold_runs(bp_lab *lab, const bp_question *question, bp_answer *answer, bp_report *report) {

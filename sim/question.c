@@ -8,6 +8,7 @@
 
 #include "sim/actions.h"
 #include "sim/harm.h"
+#include "sim/held.h"
 
 typedef struct resolver {
     const bp_question *question;
@@ -87,6 +88,15 @@ static void check_wait(resolver *r, const bp_task *task) {
     snprintf(text, sizeof text, "state %s lasts %s: it is over before the wait is", state->id,
              lasts);
     mistake(r, text);
+}
+
+static void check_held(resolver *r) {
+    const bp_question *q = r->question;
+    if (q->min_max && bp_instruments[q->instrument]->unit == BP_UNIT_FRACTION)
+        mistake(r, "a lamp holds nothing: minimum and maximum are there with meters only");
+    else if (q->peak && !bp_is_held_in_runs(q->instrument))
+        mistake(r, "peak mode is there with volts, millivolts and amps-clamp only: what they show "
+                   "is followed over time");
 }
 
 /* The plug or socket that has to be open for a lead to get at this point, BP_NONE. */
@@ -354,6 +364,8 @@ bp_status bp_question_resolve(const bp_question *question, const bp_circuit *cir
     check_numbers(&r);
     if (r.status == BP_OK)
         check_airbag(&r);
+    if (r.status == BP_OK)
+        check_held(&r);
     resolve_state(&r, task);
     resolve_faults(&r, task);
     resolve_actions(&r, task);

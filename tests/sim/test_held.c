@@ -104,6 +104,31 @@ static void phases_and_what_is_off_the_display(void **state) {
     desk_clear(&d);
 }
 
+/* A lamp has no memory, and an ohmmeter's is not followed through a run. */
+static void what_is_not_held_is_refused(void **state) {
+    (void)state;
+    desk d;
+    desk_set(&d, "B: {kind: source, emf: 12 V}, R: {kind: resistor, resistance: 1 ohm}",
+             "W1: {from: B.+, to: R.1}, W2: {from: R.2, to: B.-}", "on: {}");
+    const bp_pair pair = {"R.1", "R.2"};
+    static const struct {
+        bp_instrument instrument;
+        bool peak, good;
+    } rows[] = {{BP_VOLTS, true, true},
+                {BP_OHMS, true, false},
+                {BP_TEST_LAMP, false, false},
+                {BP_VOLTS_LOADED, false, true}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        bp_question q = reading_of("on", rows[i].instrument, &pair);
+        q.min_max = true;
+        q.peak = rows[i].peak;
+        bp_answer *a = bp_lab_ask(d.lab, &q, d.report);
+        assert_int_equal(a != NULL, rows[i].good);
+        bp_answer_free(&a);
+    }
+    desk_clear(&d);
+}
+
 /* 12 V behind 100 ohm onto an empty capacitor of 1 mF: v = 12 (1 - exp(-t / 0.1 s)). A meter that
  * averages over T shows at least the mean over the first T, 12 (1 - tau/T (1 - exp(-T/tau))): 4.41
  * V of 0.1 s, 0.06 V of 1 ms. Settled, before and after, 12 V are all there is. */
@@ -143,6 +168,7 @@ int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_extremes_of_the_states_gone_through),
         cmocka_unit_test(phases_and_what_is_off_the_display),
+        cmocka_unit_test(what_is_not_held_is_refused),
         cmocka_unit_test(what_a_slow_meter_holds_of_a_dip),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -38,6 +38,17 @@ bool bp_state_leads_to(const bp_circuit *circuit, size_t before, size_t state) {
     return false;
 }
 
+bool bp_state_pulses(const bp_circuit *circuit, size_t state) {
+    const bp_state *s = &circuit->states[state];
+    for (size_t i = 0; i < s->n_settings; i++) {
+        const bp_part *part = &circuit->parts[s->settings[i].part];
+        const char *name = bp_part_setting_name(part, s->settings[i].setting);
+        if (part->kind->rhythm && name && strcmp(name, part->kind->rhythm) == 0)
+            return true;
+    }
+    return false;
+}
+
 size_t bp_point_find(const bp_circuit *circuit, const char *id) {
     for (size_t i = 0; i < circuit->n_points; i++)
         if (strcmp(circuit->points[i].id, id) == 0)

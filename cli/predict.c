@@ -180,6 +180,7 @@ static bp_exit predict(bp_cli *cli, const bp_arguments *arguments, const own_arg
     question.min_max = leads->min_max;
     question.peak = leads->peak;
     question.ranges = true;
+    question.means = true;
     bp_answer *healthy = NULL, *faulted = NULL;
     bp_lab *lab = bp_lab_new(circuit, 0, cli->report);
     bp_exit end = lab ? ask(cli, lab, arguments, &question, &healthy, &faulted) : BP_EXIT_SOLVER;

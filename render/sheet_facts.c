@@ -17,6 +17,7 @@ bp_question bp_facts_question(const bp_sheet_options *options) {
     question.ambient = options->ambient;
     question.engine = options->engine;
     question.supply = options->supply;
+    question.means = true;
     return question;
 }
 
@@ -36,6 +37,7 @@ static bp_status ask_nodes(const bp_facts *facts, bp_lab *lab, double *volts, bp
         bp_question question = bp_facts_question(&facts->options);
         question.pairs = pairs;
         question.n_pairs = c->n_nodes;
+        question.means = false;
         answer = bp_lab_ask(lab, &question, report);
         status = answer ? BP_OK : BP_ERR_SOLVER;
     }

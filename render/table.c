@@ -303,31 +303,19 @@ static void draw_states(bp_flow *flow) {
         draw_note(flow, text);
 }
 
-static bool has_rhythm(const bp_circuit *circuit, const bp_state *state) {
-    for (size_t i = 0; i < state->n_settings; i++) {
-        const bp_part *part = &circuit->parts[state->settings[i].part];
-        const char *name = bp_part_setting_name(part, state->settings[i].setting);
-        if (part->kind->rhythm && name && strcmp(name, part->kind->rhythm) == 0)
-            return true;
-    }
-    return false;
-}
-
-/* Steady readings of what pulses are those between two pulses; a meter shows something else. */
+/* Where a meter shows the mean of pulses. */
 static void draw_rhythms(bp_flow *flow) {
     const bp_facts *facts = flow->facts;
     char text[1200] = "";
     size_t used = 0;
     for (size_t i = 0; i < facts->circuit->n_states && used < sizeof text / 2; i++) {
-        const bp_state *state = &facts->circuit->states[i];
-        if (has_rhythm(facts->circuit, state))
+        if (bp_state_pulses(facts->circuit, i))
             used += (size_t)snprintf(text + used, sizeof text - used, "%s%s", used ? ", " : "",
-                                     state->id);
+                                     facts->circuit->states[i].id);
     }
     if (used == 0)
         return;
-    snprintf(text + used, sizeof text - used,
-             ": readings between two pulses. On what pulses a voltmeter shows the mean%s.",
+    snprintf(text + used, sizeof text - used, ": on what pulses the voltmeter shows the mean%s.",
              facts->n_waves ? "; see the waveform" : "");
     draw_note(flow, text);
 }

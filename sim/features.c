@@ -48,6 +48,13 @@ static void add_on(maker *m, size_t trace, const char *id, const char *words, do
     f->at = f->until = at;
 }
 
+double bp_mean_of(const double *t, const double *v, size_t n) {
+    double sum = 0;
+    for (size_t i = 1; i < n; i++)
+        sum += (t[i] - t[i - 1]) * (v[i] + v[i - 1]) / 2;
+    return sum / (t[n - 1] - t[0]);
+}
+
 /* Highest, lowest, and by the rule of trapezoids the mean and the true root of the mean square. */
 typedef struct sums {
     size_t highest, lowest;

@@ -14,6 +14,9 @@
 void bp_make_features(bp_store *store, const bp_circuit *circuit, const bp_wave_result *result,
                       bp_scope_run *run);
 
+/* The mean of what stands between the samples, straight from one to the next; n at least 2. */
+double bp_mean_of(const double *time, const double *value, size_t n);
+
 /* What repeats in a trace: false where less than two whole periods are in it. */
 bool bp_rhythm_of(const double *time, const double *value, size_t n, double *hertz, double *duty);
 

@@ -95,6 +95,10 @@ extern const bp_instrument_def bp_meter_volts, bp_meter_volts_loaded, bp_meter_m
     bp_meter_ohms, bp_meter_amps, bp_meter_clamp, bp_meter_diode, bp_meter_lamp, bp_meter_led_lamp,
     bp_meter_spark, bp_meter_volts_ac, bp_meter_duty, bp_meter_hertz;
 
+/* How long a meter looks at what does not stand still before it shows a number, s, at the engine's
+ * speed (NAN: it stands). */
+double bp_measuring_time(double speed);
+
 /* Longest gap between needle points that so many volts jump in open air, m. */
 double bp_spark_gap(double peak_volts);
 

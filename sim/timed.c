@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Instruments that read what only exists in time. The question is asked in steady state first, with
- * a voltmeter, for all that belongs to an answer - the states, the names, what is blown, what
- * people notice, what is refused - and then each state runs, and the readings come from its traces.
+ * What is read in time: by instruments that read what exists nowhere else, and as means of what
+ * pulses. The question is asked in steady state first, with a voltmeter, for all that belongs to an
+ * answer - the states, the names, what is blown, what people notice, what is refused - and then
+ * each state runs, and the readings come from its traces.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -10,9 +11,11 @@
 
 #include <backprobe/scope.h>
 
+#include "sim/answer.h"
 #include "sim/held.h"
 #include "sim/instrument.h"
 #include "sim/lab.h"
+#include "sim/means.h"
 #include "sim/model.h"
 #include "sim/wave.h"
 
@@ -132,6 +135,16 @@ static bool has_settled(const bp_scope_run *run, const bp_instrument_def *meter)
     return settled;
 }
 
+/* When a state's pulses are those of a state that has lasted, s: where the waveforms that the
+ * circuit's file names of it end. */
+static double lasted(const bp_circuit *c, size_t state) {
+    double to = 0;
+    for (size_t i = 0; i < c->n_waveforms; i++)
+        if (c->waveforms[i].state == state)
+            to = fmax(to, c->waveforms[i].to);
+    return to;
+}
+
 /* One state's run, as long as the meter needs or, in brief, as long as a hum needs; the traces are
  * owned by the caller. */
 static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const bp_state_answer *s,
@@ -139,20 +152,30 @@ static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const b
     const bp_circuit *c = bp_lab_circuit(lab);
     const bp_instrument_def *meter = bp_instruments[q->instrument];
     const size_t state = bp_state_find(c, s->state);
+    const double speed = c->states[state].speed;
     bp_scope_question run = bp_run_of_readings(q, s, traces);
     run.lasting = brief;
-    run.from = brief ? HUMS_BEFORE * BP_WAVE_HUM : 0;
-    run.to = run.from + (brief ? HUMS * BP_WAVE_HUM : meter->window(c->states[state].speed));
+    if (brief) {
+        run.from = HUMS_BEFORE * BP_WAVE_HUM;
+        run.to = run.from + HUMS * BP_WAVE_HUM;
+    } else if (meter->window) {
+        run.from = 0;
+        run.to = meter->window(speed);
+    } else {
+        run.to = fmax(lasted(c, state), bp_meter_volts_ac.window(speed));
+        run.from = run.to - bp_measuring_time(speed);
+    }
     return run;
 }
 
 /* Runs that are asked for at once; their samples take memory. */
 enum { BATCH = 16 };
 
-/* One state of one question, to be run. */
+/* One state of one question, to be run; `store` is its answer's. */
 typedef struct turn {
     const bp_question *question;
     bp_state_answer *state;
+    bp_store *store;
 } turn;
 
 typedef struct turns {
@@ -162,16 +185,22 @@ typedef struct turns {
     bp_report *report;
 } turns;
 
-static void read_state(const turn *t, const bp_scope_run *run) {
+static void read_state(const bp_lab *lab, const turn *t, const bp_scope_run *run) {
+    const bool timed = is_timed(t->question);
     size_t trace = 0;
     for (size_t i = 0; i < t->state->n_readings; i++) {
         bp_reading *reading = &t->state->readings[i];
         const bool shown = !reading->unloaded;
-        if (!t->state->why)
+        if (!t->state->why && timed)
             bp_read_run(reading, t->question->instrument, run, trace);
+        else if (!t->state->why)
+            bp_read_mean(reading, run, trace);
         trace += shown;
     }
-    t->state->n_notices = 0; /* of a standing state: beside what was read in a run they mislead */
+    if (timed)
+        t->state->n_notices = 0; /* of a standing state: beside readings of a run they mislead */
+    else if (run && !run->why)
+        bp_notice_run(t->store, bp_lab_circuit(lab), t->state, run);
 }
 
 /* The runs of those turns that have none yet, over the workers. */
@@ -207,20 +236,30 @@ static void take_turns(turns *w) {
     bp_scope_run *run[BATCH] = {NULL};
     if (only_hums(bp_lab_circuit(w->lab)))
         run_turns(w, true, run);
-    for (size_t i = 0; i < w->n; i++)
+    for (size_t i = 0; i < w->n; i++) /* (no means: what only hums does not pulse) */
         if (run[i] && !has_settled(run[i], bp_instruments[w->turn[i].question->instrument]))
             bp_scope_run_free(&run[i]);
     run_turns(w, false, run);
     for (size_t i = 0; i < w->n; i++) {
-        read_state(&w->turn[i], run[i]);
+        read_state(w->lab, &w->turn[i], run[i]);
         bp_scope_run_free(&run[i]);
     }
     w->n = 0;
 }
 
+/* A run ends before a slow fuse does. */
+static bool can_run(const bp_state_answer *state) {
+    return !state->phase || strncmp(state->phase, "before", strlen("before")) == 0;
+}
+
 static void read_answer(turns *w, const bp_question *question, bp_answer *answer) {
+    const bool timed = is_timed(question);
     for (size_t i = 0; i < answer->n_states; i++) {
-        w->turn[w->n++] = (turn){question, &answer->states[i]};
+        bp_state_answer *state = &answer->states[i];
+        if (!timed &&
+            !(can_run(state) && bp_wants_means(question, bp_lab_circuit(w->lab), state->state)))
+            continue;
+        w->turn[w->n++] = (turn){question, state, bp_answer_store(answer)};
         if (w->n == BATCH)
             take_turns(w);
     }
@@ -228,7 +267,7 @@ static void read_answer(turns *w, const bp_question *question, bp_answer *answer
 
 static bool any_timed(const bp_question *questions, size_t n) {
     for (size_t i = 0; i < n; i++)
-        if (is_timed(&questions[i]) || bp_holds_runs(&questions[i]))
+        if (is_timed(&questions[i]) || questions[i].means || bp_holds_runs(&questions[i]))
             return true;
     return false;
 }
@@ -251,7 +290,7 @@ bp_status bp_lab_ask_many(bp_lab *lab, const bp_question *questions, size_t n, b
     free(steady);
     turns waiting = {.lab = lab, .report = report};
     for (size_t i = 0; i < n; i++)
-        if (answers[i] && is_timed(&questions[i]))
+        if (answers[i])
             read_answer(&waiting, &questions[i], answers[i]);
     take_turns(&waiting);
     for (size_t i = 0; i < n; i++)

@@ -178,16 +178,18 @@ typedef struct bp_question {
     bool bare;      /* readings alone: nothing of what people notice, no warmth, no remarks */
     bool peak;      /* with min_max: the meter's peak mode, which holds what lasts 1 ms; else what
                        lasts 100 ms */
-    uint64_t draw;  /* 0: every part as its data say. Else one vehicle of many: every toleranced
-                       quantity is drawn from its spread, the same vehicle for the same number */
+    bool means; /* of voltmeters and clamps: where something pulses, the mean over a run, which is
+                   what such a meter shows; else what stands between two pulses */
+    uint64_t draw; /* 0: every part as its data say. Else one vehicle of many: every toleranced
+                      quantity is drawn from its spread, the same vehicle for the same number */
     double ambient, engine; /* degC; NAN = as the state says, else 20 degC */
     double supply;          /* open-circuit V of the battery instead of the circuit's own; NAN */
 } bp_question;
 
 #define BP_QUESTION_INIT                                                                           \
     {                                                                                              \
-        NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, false, false, 0, NAN,   \
-            NAN, NAN                                                                               \
+        NULL, NULL, NULL, 0, BP_VOLTS, NULL, 0, NULL, false, false, false, false, false, false, 0, \
+            NAN, NAN, NAN                                                                          \
     }
 
 typedef struct bp_lab bp_lab;

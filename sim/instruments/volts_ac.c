@@ -31,9 +31,11 @@ enum { HERTZ_RANGES = 4 };
  * three turns of the crankshaft where those take longer: common practice. */
 static const double settles = 0.1, measures = 0.5, turns = 3;
 
-static double window(double speed) {
-    return settles + (speed > 0 ? fmax(measures, turns * 60 / speed) : measures);
+double bp_measuring_time(double speed) {
+    return speed > 0 ? fmax(measures, turns * 60 / speed) : measures;
 }
+
+static double window(double speed) { return settles + bp_measuring_time(speed); }
 
 /* The first sample that counts. A shorter run is one of what has long settled. */
 static size_t settled(const bp_scope_run *run) {
@@ -46,21 +48,13 @@ static size_t settled(const bp_scope_run *run) {
 
 static double count_volts(double value) { return bp_count_of(value, AC_COUNT, AC_RANGES); }
 
-/* The mean of what stands between the samples, straight from one to the next. */
-static double mean_of(const double *t, const double *v, size_t n) {
-    double sum = 0;
-    for (size_t i = 1; i < n; i++)
-        sum += (t[i] - t[i - 1]) * (v[i] + v[i - 1]) / 2;
-    return sum / (t[n - 1] - t[0]);
-}
-
 /* A first-order fall, exact for straight lines between samples; then the root of the mean square.
  */
 static double measure_ac(const bp_scope_run *run, size_t trace) {
     const size_t first = settled(run), n = run->n - first;
     const double *t = &run->time[first], *v = &run->traces[trace].value[first];
     const double tau = 1 / (2 * 3.14159265358979323846 * BANDWIDTH_HERTZ);
-    const double mean = mean_of(t, v, n);
+    const double mean = bp_mean_of(t, v, n);
     double shown = v[0] - mean, sum = 0;
     for (size_t i = 1; i < n; i++) {
         const double dt = t[i] - t[i - 1], slope = (v[i] - v[i - 1]) / dt;

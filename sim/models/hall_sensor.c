@@ -89,7 +89,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     out->says = view->position == PULLS ? "low" : "high";
     snprintf(out->words, sizeof out->words, "%s",
              view->position == PULLS                ? "pulls its output down"
-             : view->setting == BP_HALL_SET_TURNING ? "is between two teeth; scope shows its signal"
+             : view->setting == BP_HALL_SET_TURNING ? "sees teeth pass; scope shows its signal"
                                                     : "leaves its output open");
 }
 

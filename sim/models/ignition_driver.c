@@ -136,7 +136,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
         bp_view_has(view, BP_IGNITER_NO_REQUEST))
         return;
     out->says = "sparking";
-    snprintf(out->words, sizeof out->words, "is between two sparks; scope shows them");
+    snprintf(out->words, sizeof out->words, "sparks; scope shows how");
 }
 
 static const char *const says[] = {"on", "off", "shut-down", "dead", "chatter", "sparking", NULL};

@@ -101,7 +101,7 @@ static void behave(const bp_view *view, bp_behaviour *out) {
     bp_stage_behave(view, dead, dead ? feed_volts(view) : 0, "switches its load to ground", out);
     if (!dead && view->setting == BP_DRIVER_SET_PULSING && view->position == BP_STAGE_OFF &&
         alive(view) && !bp_view_has(view, BP_DRIVER_NO_REQUEST))
-        snprintf(out->words, sizeof out->words, "is between two pulses; scope shows them");
+        snprintf(out->words, sizeof out->words, "pulses; scope shows how");
 }
 
 /* A relay driver that says nothing of a limit stands this much, A: data-sheet typical, from

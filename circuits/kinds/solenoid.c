@@ -49,6 +49,23 @@ static const bp_param_decl params[] = {
                               .tol_sort = BP_TOL_RELATIVE,
                               .words = "voltage at which it lets go, winding at 20 °C",
                               .source = "data-sheet typical, from memory"},
+    [BP_SOLENOID_PULL_TIME] = {.key = "pull-time",
+                               .unit = BP_UNIT_SECOND,
+                               .def = 0.015,
+                               .lo = 1e-4,
+                               .hi = 1,
+                               .words = "how long its plunger takes to pull, once it has the "
+                                        "current for it",
+                               .source = "a plunger with its spring, data-sheet typical, from "
+                                         "memory; an injector's needle takes about 1 ms: common "
+                                         "practice"},
+    [BP_SOLENOID_RELEASE_TIME] = {.key = "release-time",
+                                  .unit = BP_UNIT_SECOND,
+                                  .def = 0.020,
+                                  .lo = 1e-4,
+                                  .hi = 1,
+                                  .words = "how long its plunger takes to let go",
+                                  .source = "as above"},
     [BP_SOLENOID_PLACE] = {.key = "place",
                            .type = BP_PARAM_WORD,
                            .def = 0,

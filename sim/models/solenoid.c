@@ -11,10 +11,6 @@
 
 enum { WINDING, FIELD = WINDING + BP_WINDING_VALUES, LOSS };
 
-/* A plunger with its spring takes some 15 ms to pull and 20 ms to let go: data-sheet typical, from
- * memory. */
-static const double pull_seconds = 0.015, release_seconds = 0.020;
-
 static void elements(bp_builder *b, const bp_part *part) {
     bp_winding_elements(b, bp_build_own(b, part, BP_SOLENOID_PIN_1),
                         bp_build_own(b, part, BP_SOLENOID_PIN_2));
@@ -42,8 +38,8 @@ static bp_move next(const bp_view *view) {
     const bp_armature armature = {.amps = bp_winding_amps(view, WINDING),
                                   .pull_in = pull_in_volts(view) / ohm_at_20(view),
                                   .drop_out = view->param[BP_SOLENOID_DROP_OUT] / ohm_at_20(view),
-                                  .seconds_in = pull_seconds,
-                                  .seconds_out = release_seconds,
+                                  .seconds_in = view->param[BP_SOLENOID_PULL_TIME],
+                                  .seconds_out = view->param[BP_SOLENOID_RELEASE_TIME],
                                   .held_in = bp_view_has(view, BP_SOLENOID_STUCK_PULLED),
                                   .held_out = bp_view_has(view, BP_SOLENOID_STUCK_OUT)};
     return bp_armature_next(&armature, view->position);

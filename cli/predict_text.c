@@ -13,6 +13,7 @@
 #include "cli/predict_text.h"
 #include "cli/reading.h"
 #include "sim/instrument.h"
+#include "sim/means.h"
 
 enum { N_PLACE = 3 }; /* columns before the readings */
 
@@ -267,6 +268,13 @@ static void print_healthy(const bp_screen *out, const bp_prediction *p) {
     }
 }
 
+static bool shows_means(const bp_prediction *p, const bp_answer *asked) {
+    for (size_t i = 0; i < asked->n_states; i++)
+        if (bp_wants_means(p->question, p->circuit, asked->states[i].state))
+            return true;
+    return false;
+}
+
 void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
     const bp_answer *asked = prediction->faulted ? prediction->faulted : prediction->healthy;
     bp_print_header(out, prediction, common_black(asked));
@@ -276,6 +284,11 @@ void bp_predict_text(const bp_screen *out, const bp_prediction *prediction) {
         print_overview(out, prediction);
     else
         print_healthy(out, prediction);
+    if (shows_means(prediction, asked)) {
+        bp_screen_gap(out);
+        bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
+                            "On what pulses the meter shows the mean over a run.");
+    }
     if (prediction->question->min_max) {
         bp_screen_gap(out);
         bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,

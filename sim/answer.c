@@ -242,7 +242,7 @@ static void make_phases(const maker *m, bp_answer *a) {
 
 /* All states of a chain were read for the sake of the extremes; those asked for stay. */
 static void hold(const maker *m, bp_answer *a) {
-    bp_hold(m->store, m->circuit, a);
+    bp_hold(m->store, m->circuit, m->question, a);
     size_t n = 0;
     for (size_t i = 0; m->question->state && i < a->n_states; i++)
         if (strcmp(a->states[i].state, m->question->state) == 0)

@@ -6,6 +6,7 @@
 
 #include "circuits/circuit.h"
 #include "sim/instrument.h"
+#include "sim/means.h"
 
 /* One end of a reading: "OL" lies beyond every value, on the side of its sign, which is not known:
  * above. */
@@ -51,19 +52,21 @@ static bool is_met(const bp_circuit *c, const bp_answer *a, size_t here, size_t 
                              bp_state_find(c, a->states[here].state));
 }
 
-static void hold_one(bp_store *store, const bp_circuit *c, const bp_answer *a, size_t here,
-                     size_t reading) {
+static void hold_one(bp_store *store, const bp_circuit *c, const bp_question *q, const bp_answer *a,
+                     size_t here, size_t reading) {
     end least = {NAN, NULL}, most = {NAN, NULL};
     bp_reading *r = &a->states[here].readings[reading];
     for (size_t i = 0; i < a->n_states; i++)
-        if (is_met(c, a, here, i) && reading < a->states[i].n_readings)
+        if (is_met(c, a, here, i) && reading < a->states[i].n_readings &&
+            !bp_wants_means(q, c, a->states[i].state))
             take(&a->states[i].readings[reading], &a->states[i], &least, &most);
     r->minimum = shown(store, r, &least);
     r->maximum = shown(store, r, &most);
 }
 
-void bp_hold(bp_store *store, const bp_circuit *circuit, bp_answer *answer) {
+void bp_hold(bp_store *store, const bp_circuit *circuit, const bp_question *question,
+             bp_answer *answer) {
     for (size_t i = 0; i < answer->n_states; i++)
         for (size_t k = 0; k < answer->states[i].n_readings; k++)
-            hold_one(store, circuit, answer, i, k);
+            hold_one(store, circuit, question, answer, i, k);
 }

@@ -96,14 +96,14 @@ static const bp_held *beyond(bp_store *store, const bp_reading *r, const bp_held
     return held && strcmp(now->display, held->display) == 0 ? held : now;
 }
 
-static void take_run(const holder *h, bp_state_answer *s, const bp_scope_run *run) {
-    bp_store *store = bp_answer_store(h->answer);
+void bp_hold_run(bp_store *store, bp_state_answer *s, const bp_scope_run *run, bool peak) {
     size_t trace = 0;
     for (size_t i = 0; i < s->n_readings; i++) {
         bp_reading *r = &s->readings[i];
         if (r->unloaded || trace == run->n_traces)
             continue;
-        const extremes e = slow_extremes(run, run->traces[trace++].value, h->seconds);
+        const extremes e =
+            slow_extremes(run, run->traces[trace++].value, peak ? peak_seconds : usual_seconds);
         r->minimum = beyond(store, r, r->minimum, run, e.least, e.least_at, true);
         r->maximum = beyond(store, r, r->maximum, run, e.most, e.most_at, false);
     }
@@ -127,7 +127,7 @@ static void hold_state(const holder *h, size_t state) {
         bp_scope_run *run = q.n_traces ? bp_lab_scope(h->lab, &q, h->report) : NULL;
         for (size_t i = 0; run && !run->why && i < a->n_states; i++)
             if (!a->states[i].why && is_gone_through(h, state, &a->states[i]))
-                take_run(h, &a->states[i], run);
+                bp_hold_run(bp_answer_store(a), &a->states[i], run, h->question->peak);
         bp_scope_run_free(&run);
     }
     free(traces);

@@ -199,8 +199,11 @@ static void read_state(const bp_lab *lab, const turn *t, const bp_scope_run *run
     }
     if (timed)
         t->state->n_notices = 0; /* of a standing state: beside readings of a run they mislead */
-    else if (run && !run->why)
-        bp_notice_run(t->store, bp_lab_circuit(lab), t->state, run);
+    if (timed || !run || run->why)
+        return;
+    bp_notice_run(t->store, bp_lab_circuit(lab), t->state, run);
+    if (t->question->min_max)
+        bp_hold_run(t->store, t->state, run, t->question->peak);
 }
 
 /* The runs of those turns that have none yet, over the workers. */

@@ -79,11 +79,31 @@ static void faults_move_the_mean(void **state) {
     desk_clear(&d);
 }
 
+/* What stands between two pulses is on no display, so no meter holds it: with the mean at 6 V the
+ * highest is still the state before, 10 V, and the lowest the mean itself. */
+static void the_mean_is_held(void **state) {
+    (void)state;
+    desk d;
+    set(&d);
+    const bp_pair pair = {"A.out", NULL};
+    bp_question q = reading_of("pulsing", BP_VOLTS, &pair);
+    q.means = q.min_max = true;
+    bp_answer *a = asked(&d, &q);
+    const bp_reading *r = &a->states[0].readings[0];
+    assert_string_equal(r->maximum->state, "off");
+    assert_true(fabs(r->maximum->value - 10) < leak);
+    assert_string_equal(r->minimum->state, "pulsing");
+    assert_true(fabs(r->minimum->value - r->value) < 0.05);
+    bp_answer_free(&a);
+    desk_clear(&d);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_mean_of_two_levels),
         cmocka_unit_test(between_pulses_and_steady),
         cmocka_unit_test(faults_move_the_mean),
+        cmocka_unit_test(the_mean_is_held),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -209,12 +209,30 @@ static void print_sum(const bp_screen *out, const selection *s) {
     bp_screen_gap(out);
 }
 
+/* A table compares steady solutions: it would take too long to run each over time. */
+static void print_pulsing(const bp_screen *out, const bp_circuit *circuit) {
+    char states[200] = "";
+    size_t used = 0;
+    for (size_t i = 0; i < circuit->n_states && used < sizeof states; i++)
+        if (bp_state_pulses(circuit, i))
+            used += (size_t)snprintf(states + used, sizeof states - used, "%s%s", used ? ", " : "",
+                                     circuit->states[i].id);
+    if (used == 0)
+        return;
+    bp_screen_paragraph(out, BP_TONE_FAINT, 0, 0,
+                        "In %s the readings stand between two pulses; a voltmeter shows the mean, "
+                        "which predict works out.",
+                        states);
+    bp_screen_gap(out);
+}
+
 void bp_table_text(const bp_screen *out, const bp_circuit *circuit, const bp_table *table,
                    bool all) {
     const selection s = {circuit, table, all};
     bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s",
                         circuit->title ? circuit->title : circuit->id);
     print_sum(out, &s);
+    print_pulsing(out, circuit);
     for (size_t i = 1; i < bp_table_n_rows(table); i++) {
         const bp_table_row *row = bp_table_row_at(table, i);
         if (is_shown(&s, i) && (row->telling || !row->answer) && is_first_of_group(&s, i))

@@ -154,17 +154,44 @@ static const double edge = 0.05;
 
 /* Periods about as long as each other - a wheel's missing teeth make one of three - and through
  * half of the window. A ring that dies away is no rhythm. */
-static void measure_rhythm(maker *m, size_t trace, const double *v) {
+static bool is_rhythm(const double *t, const double *v, size_t n, passages *p) {
+    return repeats(t, v, n, p) && p->longest <= 3.5 * p->shortest &&
+           p->last - p->first >= (t[n - 1] - t[0]) / 2;
+}
+
+/* False: it has none. */
+static bool measure_rhythm(maker *m, size_t trace, const double *v) {
     const bp_scope_run *run = m->run;
-    const double window = run->time[run->n - 1] - run->time[0];
     passages p;
     double hertz, duty;
-    if (!repeats(run->time, v, run->n, &p) || p.longest > 3.5 * p.shortest ||
-        p.last - p.first < window / 2 || !bp_rhythm_of(run->time, v, run->n, &hertz, &duty))
-        return;
+    if (!is_rhythm(run->time, v, run->n, &p) || !bp_rhythm_of(run->time, v, run->n, &hertz, &duty))
+        return false;
     add_on(m, trace, "frequency", "frequency", hertz, BP_UNIT_HERTZ, NAN);
     if (p.rise < edge / hertz)
         add_on(m, trace, "duty", "time high", duty, BP_UNIT_FRACTION, NAN);
+    return true;
+}
+
+/* What begins with a surge and then settles to a ripple, as a starter's current does: both are read
+ * in the second half, unless the ripple is too quick for the steps of so long a window. */
+enum { STEPS_A_PERIOD = 20 };
+
+static void measure_settled(maker *m, size_t trace, const double *v, double peak_to_peak) {
+    const bp_scope_run *run = m->run;
+    const double middle = (run->time[0] + run->time[run->n - 1]) / 2;
+    size_t first = 0;
+    while (run->time[first] < middle)
+        first++;
+    const size_t n = run->n - first;
+    passages p;
+    if (n < 3 || !is_rhythm(&run->time[first], &v[first], n, &p) || n < STEPS_A_PERIOD * p.up)
+        return;
+    const sums s = sum_up(&run->time[first], &v[first], n);
+    const double ripple = v[first + s.highest] - v[first + s.lowest];
+    if (ripple > peak_to_peak / 2)
+        return;
+    add_on(m, trace, "settled", "settled, mean", s.mean, run->traces[trace].unit, NAN);
+    add_on(m, trace, "ripple", "settled, ripple", ripple, run->traces[trace].unit, NAN);
 }
 
 static void measure(maker *m, size_t trace) {
@@ -177,7 +204,8 @@ static void measure(maker *m, size_t trace) {
     add_on(m, trace, "peak-to-peak", "peak to peak", v[s.highest] - v[s.lowest], shown->unit, NAN);
     add_on(m, trace, "mean", "mean", s.mean, shown->unit, NAN);
     add_on(m, trace, "rms", "true RMS", s.rms, shown->unit, NAN);
-    measure_rhythm(m, trace, v);
+    if (!measure_rhythm(m, trace, v))
+        measure_settled(m, trace, v, v[s.highest] - v[s.lowest]);
 }
 
 static const bp_wave_tell *tell_of(const bp_circuit *circuit, const bp_wave_event *e) {

@@ -160,6 +160,13 @@ static void a_battery_dips_and_recovers(void **state) {
               "two compressions a turn");
     assert_true(waves_feature(run, 0, "lowest") > 12.6 - stall * 5e-3 + 0.5);
     bp_scope_run_free(&run);
+    /* What a window with the surge in it says of the settled half is what that half alone says. */
+    const double mean = feature(&d, "on", NULL, 1, 2, "clamp W1", "mean");
+    desk_near(feature(&d, "on", NULL, 0, 2, "clamp W1", "settled"), mean, 0.01 * mean,
+              "second half");
+    const double swing = feature(&d, "on", NULL, 1, 2, "clamp W1", "peak-to-peak");
+    desk_near(feature(&d, "on", NULL, 0, 2, "clamp W1", "ripple"), swing, 0.02 * swing,
+              "second half");
     desk_clear(&d);
 }
 

@@ -228,8 +228,9 @@ static bp_status ask_rows(bp_facts *facts, bp_lab *lab, bp_report *report) {
 }
 
 bp_status bp_drops_gather(bp_facts *facts, bp_lab *lab, bp_report *report) {
-    if (facts->path.n == 0)
-        return BP_OK; /* no current flows in this state */
+    /* No current flows in this state; or it pulses, and the mean of a drop is no drop. */
+    if (facts->path.n == 0 || bp_state_pulses(facts->circuit, facts->shown))
+        return BP_OK;
     bp_status status = make_rows(facts);
     if (status == BP_OK)
         make_sides(&facts->drops);

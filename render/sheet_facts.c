@@ -61,6 +61,10 @@ static bool all_known(const double *volts, size_t n) {
     return true;
 }
 
+/* Drops are taken while a current flows and holds still: of a state that pulses no more than this
+ * share of its current counts. */
+static const double pulsing_counts = 0.5;
+
 /* The state in which most current leaves the battery; without wires to tell by, the one that pulls
  * it down most. */
 static size_t busiest_state(const bp_facts *facts, const double *volts) {
@@ -71,6 +75,8 @@ static size_t busiest_state(const bp_facts *facts, const double *volts) {
         double amps = bp_path_feed_amps(c, volts + s * c->n_nodes, bp_wire_ohms);
         if (isnan(amps))
             amps = -facts->good->states[s < facts->good->n_states ? s : 0].supply_volts;
+        else if (bp_state_pulses(c, s))
+            amps *= pulsing_counts;
         if (amps > most + 1e-6) {
             most = amps;
             best = s;

@@ -52,10 +52,14 @@ void bp_match_json(const bp_screen *out, const bp_casefile *file, const bp_match
         bp_json_append(suspects, suspect_json(bp_match_suspect(match, i)));
     for (size_t i = 0; i < bp_match_n_misfits(match); i++)
         bp_json_append(misfit, misfit_json(bp_match_misfit(match, i)));
+    json_t *left_out = bp_json_array();
+    for (size_t i = 0; i < bp_match_n_left_out(match); i++)
+        bp_json_append(left_out, bp_json_text(bp_match_left_out(match, i)));
     bp_json_set(object, "circuit", bp_json_text(bp_circuit_id(c)));
     bp_json_set(object, "suspects", suspects);
     bp_json_set(object, "other", bp_json_number(bp_match_other(match)));
     bp_json_set(object, "misfit", misfit);
+    bp_json_set(object, "left_out", left_out);
     bp_json_set(object, "first", bp_json_text(bp_match_first(match)));
     bp_json_set(object, "elsewhere",
                 bp_json_texts((const char *const *)c->elsewhere, c->n_elsewhere));

@@ -133,6 +133,10 @@ void bp_match_text(const bp_screen *out, const bp_casefile *file, const bp_match
         bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s", bp_match_first(m));
         bp_screen_gap(out);
     }
+    for (size_t i = 0; i < bp_match_n_left_out(m); i++) {
+        bp_screen_paragraph(out, BP_TONE_STRONG, 0, 0, "%s", bp_match_left_out(m, i));
+        bp_screen_gap(out);
+    }
     for (size_t i = 0; i < bp_match_n_suspects(m); i++) {
         const bp_suspect *s = bp_match_suspect(m, i);
         good_is_likely =

@@ -20,6 +20,8 @@ static bp_status compute(bp_atlas *a, bp_report *report) {
     if (status == BP_OK)
         status = bp_atlas_make_humps(a, report);
     if (status == BP_OK)
+        status = bp_atlas_find_pulses(a, report);
+    if (status == BP_OK)
         bp_atlas_cache_write(a);
     return status;
 }
@@ -67,6 +69,7 @@ void bp_atlas_free(bp_atlas **atlas) {
     free(a->file);
     free(a->kin);
     bp_kin_sets_clear(&a->kins);
+    bp_pulses_clear(&a->pulses);
     for (size_t i = 0; i < a->n_tests; i++)
         bp_column_free(&a->test[i].column);
     free(a->test);

@@ -96,6 +96,12 @@ typedef struct bp_test {
 
 size_t bp_atlas_n_tests(const bp_atlas *atlas);
 const bp_test *bp_atlas_test(const bp_atlas *atlas, size_t test);
+/* False: something pulses in its state, and it cannot be taken for granted that a meter shows what
+ * is between two pulses. Volts, millivolts and a clamp are then told as means, off a run for each
+ * row, and so is what a part does. */
+bool bp_atlas_stands_still(const bp_atlas *atlas, size_t test);
+/* Is it such a mean? */
+bool bp_atlas_takes_runs(const bp_atlas *atlas, size_t test);
 /* The index of this test, BP_NONE when it is not there. */
 size_t bp_atlas_test_find(const bp_atlas *atlas, const bp_test *test);
 /* The index of this test; it is added when it is not there. BP_NONE: no memory. Whether it can be

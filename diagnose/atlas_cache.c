@@ -19,7 +19,7 @@
 #include "diagnose/replace_file.h"
 #include "sim/task.h"
 
-#define MAGIC "backprobe atlas 3\n"
+#define MAGIC "backprobe atlas 4\n"
 enum { MAGIC_SIZE = sizeof MAGIC - 1, SUM_SIZE = 8 };
 /* No file is larger than this, so that a garbled one does not ask for all the memory there is. */
 #define MOST_BYTES ((size_t)1 << 30)
@@ -287,6 +287,21 @@ static void sets_read(bp_atlas *a, bp_bytes *from) {
     from->failed = from->failed || !sets_are_sane(a);
 }
 
+static void pulses_write(const bp_atlas *a, bp_bytes *to) {
+    const size_t n = a->circuit->n_states;
+    bp_bytes_add(to, a->pulses.shift, n * a->n_places * sizeof *a->pulses.shift);
+    bp_bytes_add(to, a->pulses.works, n * a->circuit->n_parts);
+}
+
+static void pulses_read(bp_atlas *a, bp_bytes *from) {
+    const size_t n = a->circuit->n_states;
+    from->failed = from->failed || !bp_pulses_new(a, &a->pulses);
+    if (from->failed)
+        return;
+    bp_bytes_get(from, a->pulses.shift, n * a->n_places * sizeof *a->pulses.shift);
+    bp_bytes_get(from, a->pulses.works, n * a->circuit->n_parts);
+}
+
 void bp_atlas_cache_write(const bp_atlas *a) {
     bp_bytes to = {0};
     if (!a->folder)
@@ -301,6 +316,7 @@ void bp_atlas_cache_write(const bp_atlas *a) {
         bp_bytes_add(&to, a->look[r].volts, bp_look_bytes(a));
     bp_bytes_add(&to, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
     sets_write(a, &to);
+    pulses_write(a, &to);
     write_file(a, a->key, &to);
     tidy(a);
 }
@@ -328,6 +344,7 @@ static void forget(bp_atlas *a) {
     free(a->look);
     free(a->kin);
     bp_kin_sets_clear(&a->kins);
+    bp_pulses_clear(&a->pulses);
     a->row = NULL;
     a->look = NULL;
     a->kin = NULL;
@@ -364,6 +381,7 @@ bool bp_atlas_cache_read(bp_atlas *a) {
     if (a->kin)
         bp_bytes_get(&from, a->kin, a->n_rows * a->circuit->n_states * sizeof *a->kin);
     sets_read(a, &from);
+    pulses_read(a, &from);
     const bool good = !from.failed && from.at == from.size && rows_are_sane(a);
     if (good) {
         a->file = from.data;

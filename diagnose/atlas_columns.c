@@ -116,6 +116,7 @@ static bp_question question_of(const group *g, const char *fault) {
     q.n_pairs = q.at ? 0 : g->n_tests;
     q.ambient = g->a->options.ambient;
     q.engine = g->a->options.engine;
+    q.means = bp_is_mean(&g->a->test[g->test[0]]);
     return q;
 }
 
@@ -165,6 +166,12 @@ static bp_column *column_of(const group *g, size_t i) {
     return home->column;
 }
 
+/* What pulses make of a reading strays as its range says, beside the meter. */
+static double strays_alone(const bp_test *t, const bp_reading *r) {
+    const double half = (r->high - r->low) / 2 / BP_SIGMAS_95;
+    return r->status == BP_READING_OK ? fmax(0, half - bp_atlas_meter_sd(t, r->value)) : 0;
+}
+
 static void take_reading(bp_column_row *to, const bp_reading *r) {
     static const bp_cell_sort sorts[] = {[BP_READING_OK] = BP_CELL_VALUE,
                                          [BP_READING_OVER] = BP_CELL_OVER,
@@ -201,6 +208,8 @@ static bool take(const group *g, size_t row, const bp_answer *answer) {
             take_notice(g->a, to, s, g->a->circuit->parts[t->part].id);
         else if (i < s->n_readings)
             take_reading(to, &s->readings[i]);
+        if (t->part == BP_NONE && i < s->n_readings && bp_is_mean(&g->a->test[g->test[i]]))
+            to->alone = strays_alone(t, &s->readings[i]);
     }
     return true;
 }
@@ -208,7 +217,8 @@ static bool take(const group *g, size_t row, const bp_answer *answer) {
 /* Moves are worked out in steady states; what needs a run has a spread that it shares with nothing.
  */
 static bool has_moves(const group *g) {
-    return bp_instruments[test_of(g, 0)->instrument]->over_time == NULL;
+    return bp_instruments[test_of(g, 0)->instrument]->over_time == NULL &&
+           !bp_is_mean(&g->a->test[g->test[0]]);
 }
 
 /* The row as a number, NULL where it is none. */
@@ -302,26 +312,38 @@ static bp_status solve_moves(const group *g) {
     return status;
 }
 
+/* Of a good reading, relative to its value: what common meters and parts make likely. */
+#define LIKELY_SPREAD 0.05
+
 /* How far good parts let the reading stray in the good circuit, relative to its value: taken for
- * all rows where moves are not worked out. */
+ * all rows where moves are not worked out. Of means, what it is between two pulses: what strays
+ * with the pulses is in every row's own, and a share of next to nothing is none of a mean. */
 static bp_status solve_spread(const group *g) {
     bp_question q = question_of(g, NULL);
+    const bool has_pulses = q.means;
     bp_answer *answer = NULL;
     q.ranges = true;
+    q.means = false;
     bp_status status = bp_atlas_ask(g->a, &q, 1, &answer, g->report);
     const bp_state_answer *s =
         answer && answer->n_states > 0 ? &answer->states[answer->n_states - 1] : NULL;
     for (size_t t = 0; t < g->n_tests && status == BP_OK; t++) {
-        /* Without a plain good reading: what common meters and parts make likely. */
-        double spread = 0.05;
+        double spread = LIKELY_SPREAD;
         if (s && t < s->n_readings && s->readings[t].status == BP_READING_OK &&
             s->readings[t].value != 0 && s->readings[t].high > s->readings[t].low)
             spread = (s->readings[t].high - s->readings[t].low) / (2 * BP_SIGMAS_95) /
                      fabs(s->readings[t].value);
-        column_of(g, t)->spread = fmin(spread, 1);
+        column_of(g, t)->spread = fmin(spread, has_pulses ? LIKELY_SPREAD : 1);
     }
     bp_answer_free(&answer);
     return status;
+}
+
+static bool lacks_spread(const group *g) {
+    for (size_t t = 0; t < g->n_tests; t++)
+        if (!(column_of(g, t)->spread > 0))
+            return true;
+    return false;
 }
 
 static bp_status solve(const group *g) {
@@ -333,7 +355,7 @@ static bp_status solve(const group *g) {
     asked_clear(&k);
     if (status != BP_OK || test_of(g, 0)->part != BP_NONE)
         return status;
-    return has_moves(g) ? solve_moves(g) : column_of(g, 0)->spread > 0 ? BP_OK : solve_spread(g);
+    return has_moves(g) ? solve_moves(g) : lacks_spread(g) ? solve_spread(g) : BP_OK;
 }
 
 static bool is_missing(const bp_atlas *a, size_t row, const size_t *test, size_t n) {
@@ -389,7 +411,8 @@ bp_status bp_atlas_want(bp_atlas *a, const size_t *tests, size_t n, const size_t
         for (size_t j = i; j < n; j++) {
             const bp_test *t = &a->test[tests[j]].test;
             if (done[j] || !bp_test_asked_together(first, t) ||
-                (first->part == BP_NONE) != (t->part == BP_NONE))
+                (first->part == BP_NONE) != (t->part == BP_NONE) ||
+                a->test[tests[i]].still != a->test[tests[j]].still)
                 continue;
             done[j] = true;
             together[k++] = tests[j];

@@ -143,8 +143,7 @@ static bool take_answer(bp_atlas *a, const bp_answer *answer, bp_look *look) {
     return true;
 }
 
-/* The leads of the core, as the lab takes them. Texts live in the store. */
-static bp_pair *core_pairs(bp_atlas *a) {
+bp_pair *bp_atlas_core_pairs(bp_atlas *a) {
     bp_pair *pairs = calloc(a->n_places + 1, sizeof *pairs);
     for (size_t i = 0; pairs && i < a->n_places; i++) {
         char name[128];
@@ -180,7 +179,7 @@ static bool batch_make(bp_atlas *a, const bp_draft *draft, size_t n, batch *b) {
     *b = (batch){.question = calloc(n + 1, sizeof *b->question),
                  .answer = calloc(n + 1, sizeof *b->answer),
                  .fault = calloc(n + 1, sizeof *b->fault),
-                 .pairs = core_pairs(a)};
+                 .pairs = bp_atlas_core_pairs(a)};
     if (!b->question || !b->answer || !b->fault || !b->pairs)
         return false;
     for (size_t i = 0; i < n; i++) {

@@ -52,9 +52,16 @@ typedef struct bp_kin_sets {
     bool borrowed;            /* the memory is the cache's file's */
 } bp_kin_sets;
 
+/* What pulses make of the good circuit, in states in which something does. */
+typedef struct bp_pulses {
+    double *shift;        /* by state, place: the mean without what is between two pulses, V */
+    unsigned char *works; /* by state, part: what it does is not what it does between two pulses */
+} bp_pulses;
+
 /* What a test that does not follow from the core shows in one row. */
 typedef struct bp_column_row {
     double value;
+    double alone; /* standard deviation of what pulses make of it; else 0 */
     uint64_t condition;
     unsigned row;
     unsigned kin;       /* set of moves and one, 0: none */
@@ -78,6 +85,7 @@ typedef struct bp_column_home {
     size_t red, black; /* places when it follows from the core, else BP_NONE; black BP_NONE with
                           red: the reference */
     bp_column *column; /* else NULL; owned */
+    bool still;        /* see bp_atlas_stands_still */
 } bp_column_home;
 
 struct bp_atlas {
@@ -107,6 +115,7 @@ struct bp_atlas {
     bp_look *look; /* by row */
     unsigned *kin; /* by row, state: set of moves and one, 0: none */
     bp_kin_sets kins;
+    bp_pulses pulses;
 
     bp_column_home *test;
     size_t n_tests, room_tests;
@@ -138,6 +147,9 @@ uint64_t bp_look_condition(const bp_atlas *atlas, const bp_look *look);
 bool bp_atlas_find_places(bp_atlas *atlas);
 /* The index of a word that parts say, added when it is new; 0 when there is no room left. */
 size_t bp_atlas_word(bp_atlas *atlas, const char *word);
+/* The leads of the core, as the lab takes them; owned by the caller, texts in the store. NULL: no
+ * memory. */
+bp_pair *bp_atlas_core_pairs(bp_atlas *atlas);
 /* Solves the cases that have no look yet. `report` tells why it is not BP_OK. A case without any
  * solution keeps none. */
 bp_status bp_atlas_solve(bp_atlas *atlas, bp_draft *draft, size_t n, bp_report *report);
@@ -167,6 +179,15 @@ void bp_atlas_kin_moves(const bp_atlas *atlas, unsigned kin, const bp_look *look
 /* atlas_humps.c: rows for the settled conditions into which the spread of good parts takes a case.
  */
 bp_status bp_atlas_make_humps(bp_atlas *atlas, bp_report *report);
+
+/* atlas_calm.c: what pulses make of the good circuit; its row and its moves must be there. */
+bp_status bp_atlas_find_pulses(bp_atlas *atlas, bp_report *report);
+bool bp_pulses_new(const bp_atlas *atlas, bp_pulses *pulses); /* zeros; false: no memory */
+void bp_pulses_clear(bp_pulses *pulses);
+/* See bp_atlas_stands_still; the places must have been found. */
+bool bp_test_stands_still(const bp_atlas *atlas, const bp_column_home *home);
+/* Is what this test shows a mean, off a run? */
+bool bp_is_mean(const bp_column_home *home);
 
 /* atlas_cache.c */
 void bp_atlas_cache_open(bp_atlas *atlas);

@@ -112,6 +112,9 @@ static size_t add_test(bp_atlas *a, const bp_test *test) {
     if (!keep_texts(a, &home->test))
         return BP_NONE;
     find_home(a, home);
+    home->still = bp_test_stands_still(a, home);
+    if (!home->still)
+        home->red = home->black = BP_NONE;
     return a->n_tests++;
 }
 
@@ -122,12 +125,17 @@ size_t bp_atlas_test_find(const bp_atlas *a, const bp_test *test) {
     return BP_NONE;
 }
 
+/* What a part does in the states as they are. */
+static bool is_seen_in_core(const bp_column_home *home) {
+    return home->test.part != BP_NONE && home->test.n_after == 0 && home->still;
+}
+
 size_t bp_atlas_test_add(bp_atlas *a, const bp_test *test) {
     const size_t found = bp_atlas_test_find(a, test);
     if (found != BP_NONE)
         return found;
     const size_t at = add_test(a, test);
-    if (at != BP_NONE && a->test[at].red == BP_NONE && (test->part == BP_NONE || test->n_after > 0))
+    if (at != BP_NONE && a->test[at].red == BP_NONE && !is_seen_in_core(&a->test[at]))
         bp_column_cache_read(a, &a->test[at]);
     return at;
 }
@@ -167,7 +175,7 @@ static bp_cell column_cell(const bp_atlas *a, size_t row, const bp_column *c) {
 bp_cell bp_atlas_cell(const bp_atlas *a, size_t row, size_t test) {
     const bp_column_home *home = &a->test[test];
     const bp_test *t = &home->test;
-    if (t->part != BP_NONE && t->n_after == 0) {
+    if (is_seen_in_core(home)) {
         const unsigned char word = a->look[row].says[t->state * a->circuit->n_parts + t->part];
         return (bp_cell){.sort = BP_CELL_SAYS, .value = NAN, .says = a->word[word]};
     }
@@ -195,7 +203,7 @@ void bp_atlas_moves(const bp_atlas *a, size_t row, size_t test, double *moves, d
         return;
     for (size_t q = 0; r->kin > 0 && q < a->n_spreads; q++)
         moves[q] = (double)c->kins.moves[(r->kin - 1) * c->kins.width + q];
-    *own_sd = c->spread * fabs(r->value);
+    *own_sd = hypot(c->spread * fabs(r->value), r->alone);
 }
 
 /* ---- the tests that are there from the start ---- */
@@ -238,13 +246,13 @@ static double good_drop(const bp_atlas *a, size_t state, const size_t pair[2]) {
 }
 
 /* In which states do the stretches between points carry current? The two in which the good circuit
- * drops most, without what loads take. */
+ * drops most, without what loads take, and nothing pulses. */
 static void busiest(const bp_atlas *a, size_t (*pair)[2], size_t n, size_t best[2]) {
     double most[2] = {1e-3, 1e-3};
     best[0] = best[1] = BP_NONE;
     for (size_t s = 0; s < a->circuit->n_states; s++) {
         double sum = 0;
-        for (size_t i = 0; i < n; i++) {
+        for (size_t i = 0; i < n && !bp_state_pulses(a->circuit, s); i++) {
             const double drop = fabs(good_drop(a, s, pair[i]));
             sum += drop < 1 ? drop : 0;
         }

@@ -72,7 +72,7 @@ static bool is_looked_at(const listing *l, size_t part) {
 static bool may_be_made(const listing *l, size_t test) {
     const bp_test *t = bp_atlas_test(l->atlas, test);
     const unsigned tool = tool_of(t);
-    if ((tool & l->tools) != tool || was_made(l, test))
+    if ((tool & l->tools) != tool || was_made(l, test) || !bp_atlas_stands_still(l->atlas, test))
         return false;
     if (t->part != BP_NONE && (!is_noticed(l->circuit, t->part) || is_looked_at(l, t->part)))
         return false;
@@ -130,7 +130,8 @@ static void solve(listing *l, together *g) {
     g->n = 0;
 }
 
-/* The states in which the circuit is at work: those in which drops are measured. */
+/* The states in which the circuit is at work and nothing pulses: those in which drops are measured.
+ */
 static bool is_busy(const bp_atlas *a, size_t state) {
     for (size_t t = 0; t < bp_atlas_n_tests(a); t++) {
         const bp_test *x = bp_atlas_test(a, t);

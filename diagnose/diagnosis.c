@@ -87,14 +87,15 @@ static bp_status take_readings(bp_diagnosis *d) {
     return add_evidence(d, &t, e, BP_NONE) ? BP_OK : BP_ERR_MEMORY;
 }
 
-/* Every row has what the readings are compared with. */
+/* Every row has what the readings are compared with, except what takes runs. */
 static bp_status want_readings(bp_diagnosis *d, bp_report *report) {
-    size_t *tests = calloc(d->n_evidence + 1, sizeof *tests);
+    size_t *tests = calloc(d->n_evidence + 1, sizeof *tests), n = 0;
     if (!tests)
         return BP_ERR_MEMORY;
     for (size_t i = 0; i < d->n_evidence; i++)
-        tests[i] = d->evidence[i].test;
-    const bp_status status = bp_atlas_want(d->atlas, tests, d->n_evidence, NULL, 0, report);
+        if (!bp_atlas_takes_runs(d->atlas, d->evidence[i].test))
+            tests[n++] = d->evidence[i].test;
+    const bp_status status = bp_atlas_want(d->atlas, tests, n, NULL, 0, report);
     free(tests);
     return status;
 }
@@ -131,6 +132,8 @@ static bp_status build(bp_diagnosis *d, const bp_match_options *options, bp_repo
         status = want_readings(d, report);
     if (status == BP_OK)
         status = make_prior(d, options, report);
+    if (status == BP_OK)
+        status = bp_diagnosis_want_means(d, report);
     if (status != BP_OK)
         return status;
     d->posterior = bp_posterior_new(d->atlas, &d->prior, d->evidence, d->n_evidence);
@@ -198,8 +201,13 @@ bool bp_diagnosis_lacks_supply(const bp_diagnosis *d, size_t *test) {
     if (test) {
         *test = BP_NONE;
         if (rest_test(c, &across)) {
-            across.state = state == BP_NONE ? across.state : state;
+            const size_t resting = across.state;
+            across.state = state == BP_NONE ? resting : state;
             *test = bp_atlas_test_add(d->atlas, &across);
+            if (*test != BP_NONE && !bp_atlas_stands_still(d->atlas, *test)) {
+                across.state = resting;
+                *test = bp_atlas_test_add(d->atlas, &across);
+            }
         }
     }
     return find_battery(c) != BP_NONE;

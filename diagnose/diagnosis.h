@@ -21,6 +21,8 @@ typedef struct bp_diagnosis {
     bp_prior prior;
     bp_evidence *evidence; /* the battery's resting voltage last, when it was measured */
     size_t n_evidence;
+    size_t n_left_out; /* behind them: readings that count for nothing, since too many rows would
+                          have to run for them */
     size_t *reading; /* by evidence: index of the case file's reading; BP_NONE: the battery's */
     bp_posterior *posterior;
 } bp_diagnosis;
@@ -33,6 +35,10 @@ void bp_diagnosis_free(bp_diagnosis **diagnosis);
 /* True when nothing in the case tells the supply: no reading across the battery or source, and no
  * resting voltage. *test (may be NULL) is the test to make first. */
 bool bp_diagnosis_lacks_supply(const bp_diagnosis *diagnosis, size_t *test);
+
+/* diagnosis_means.c: readings that take runs have their cells in the rows that the others leave,
+ * or are left out. */
+bp_status bp_diagnosis_want_means(bp_diagnosis *diagnosis, bp_report *report);
 
 /* A state in which nothing is switched on and the battery is alone; else the first. */
 size_t bp_resting_state(const bp_circuit *circuit);

@@ -164,7 +164,7 @@ static void find_first(bp_match *m) {
 static bool build(bp_match *m, bp_report *report) {
     m->other = bp_posterior_other(m->d->posterior);
     find_first(m);
-    if (!add_classes(m) || !add_named(m) || !add_misfits(m) ||
+    if (!bp_match_say_left_out(m) || !add_classes(m) || !add_named(m) || !add_misfits(m) ||
         (m->other > HALF && !bp_match_find_pairs(m, report)))
         return false;
     qsort(m->suspect, m->n_suspects, sizeof *m->suspect, by_probability);
@@ -204,5 +204,7 @@ const bp_suspect *bp_match_suspect(const bp_match *match, size_t i) { return &ma
 double bp_match_other(const bp_match *match) { return match->other; }
 size_t bp_match_n_misfits(const bp_match *match) { return match->n_misfits; }
 const bp_misfit *bp_match_misfit(const bp_match *match, size_t i) { return &match->misfit[i]; }
+size_t bp_match_n_left_out(const bp_match *match) { return match->d->n_left_out; }
+const char *bp_match_left_out(const bp_match *match, size_t i) { return match->left_out[i]; }
 const char *bp_match_first(const bp_match *match) { return match->first; }
 bool bp_match_is_no(const bp_match *match) { return match->other > HALF; }

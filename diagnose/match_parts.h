@@ -17,6 +17,7 @@ struct bp_match {
     bp_misfit *misfit;
     size_t n_misfits;
     const char *first;
+    const char **left_out; /* d->n_left_out sentences */
 };
 
 /* Adds a suspect; false: no memory. */
@@ -32,6 +33,8 @@ int bp_match_by_id(const void *x, const void *y);
 const char *bp_match_reason(bp_match *match, size_t hypothesis, const char *good);
 /* "H reads 0.00 V in state prime". */
 const char *bp_match_reading_words(bp_match *match, size_t evidence);
+/* Why readings count for nothing, into left_out. False: no memory. */
+bool bp_match_say_left_out(bp_match *match);
 /* The readings that the hypothesis does not explain. */
 bool bp_match_find_misfits(bp_match *match, size_t hypothesis, const char *cause);
 

@@ -47,9 +47,11 @@ static const bp_case_reading *reading_of(const bp_pair_fitter *f, size_t i) {
     return reading == BP_NONE ? NULL : bp_casefile_reading(f->d->file, reading);
 }
 
-/* Does a second fault have a say in this reading at all? */
+/* Does a second fault have a say in this reading at all? What it does to a mean would take a run at
+ * every step, and is not worked out. */
 static bool is_asked(const bp_pair_fitter *f, size_t i) {
-    return reading_of(f, i) && f->p->evidence[i].present != BP_PRESENT_NO;
+    return reading_of(f, i) && f->p->evidence[i].present != BP_PRESENT_NO &&
+           !bp_atlas_takes_runs(f->p->atlas, f->p->evidence[i].test);
 }
 
 /* Bundles the readings; an observation goes with whatever is read in its state. */

@@ -182,6 +182,39 @@ const char *bp_match_reason(bp_match *m, size_t hypothesis, const char *good_one
                           against == BP_NONE ? "" : bp_match_reading_words(m, against));
 }
 
+/* The states that hold still, as a list for people: "key-on or full". */
+static const char *still_states(bp_match *m) {
+    const bp_circuit *c = m->d->circuit;
+    const char *list = "";
+    size_t left = 0;
+    for (size_t s = 0; s < c->n_states; s++)
+        left += !bp_state_pulses(c, s);
+    for (size_t s = 0; s < c->n_states; s++)
+        if (!bp_state_pulses(c, s)) {
+            left--;
+            list = bp_store_print(&m->store, "%s%s%s", list, c->states[s].id,
+                                  left > 1    ? ", "
+                                  : left == 1 ? " or "
+                                              : "");
+        }
+    return list;
+}
+
+bool bp_match_say_left_out(bp_match *m) {
+    m->left_out = bp_store_get(&m->store, m->d->n_left_out + 1, sizeof *m->left_out);
+    for (size_t i = 0; m->left_out && i < m->d->n_left_out; i++) {
+        const char *still = still_states(m);
+        m->left_out[i] = bp_store_print(
+            &m->store,
+            "Not counted: %s. Something pulses there, and too many faults are left to work out what "
+            "the meter would show with each of them. Other readings first%s%s; or duty, hertz or a "
+            "waveform there.",
+            bp_match_reading_words(m, m->d->n_evidence + i),
+            still[0] ? ", such as the same in state " : "", still);
+    }
+    return !m->store.failed;
+}
+
 bool bp_match_find_misfits(bp_match *m, size_t hypothesis, const char *cause) {
     m->misfit = bp_store_get(&m->store, m->d->n_evidence + 1, sizeof *m->misfit);
     const size_t row = row_of(m, hypothesis);

@@ -24,6 +24,7 @@ static bp_question question_of(const bp_reply_source *s, const bp_case_reading *
     q.pairs = reading->red ? leads : NULL;
     q.n_pairs = reading->red ? 1 : 0;
     q.ranges = true;
+    q.means = true;
     q.ambient = bp_casefile_ambient(s->file);
     q.engine = bp_casefile_engine(s->file);
     q.supply = bp_casefile_rest_volts(s->file, &digit);

@@ -20,12 +20,13 @@ bool bp_wants_means(const bp_question *q, const bp_circuit *circuit, const char 
            bp_state_pulses(circuit, bp_state_find(circuit, state));
 }
 
-/* Half of the range in which good vehicles are, without the meter: as between two pulses, and as
- * the pulses stray. */
+/* Half of the range in which good vehicles are, without the meter: as between two pulses where that
+ * was asked for, and as the pulses stray. */
 static double spread_of(const bp_reading *between, double mean) {
-    if (between->status != BP_READING_OK || isnan(between->low))
+    if (between->status != BP_READING_OK)
         return pulses_stray * fabs(mean);
-    return (between->high - between->low) / 2 + pulses_stray * fabs(mean - between->value);
+    const double parts = isnan(between->low) ? 0 : (between->high - between->low) / 2;
+    return parts + pulses_stray * fabs(mean - between->value);
 }
 
 void bp_read_mean(bp_reading *r, const bp_scope_run *run, size_t trace) {

@@ -75,6 +75,9 @@ const bp_suspect *bp_match_suspect(const bp_match *match, size_t i);
 double bp_match_other(const bp_match *match);
 size_t bp_match_n_misfits(const bp_match *match);
 const bp_misfit *bp_match_misfit(const bp_match *match, size_t i);
+/* Readings that do not count, each a sentence that says why and what to take instead. */
+size_t bp_match_n_left_out(const bp_match *match);
+const char *bp_match_left_out(const bp_match *match, size_t i);
 /* What has to be measured before anything else is worth it (the supply), as a sentence; NULL. */
 const char *bp_match_first(const bp_match *match);
 /* Nothing in the list explains the readings. */

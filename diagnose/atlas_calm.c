@@ -14,6 +14,10 @@
 /* Within so many standard deviations of a reading a mean cannot be told from what is between two
  * pulses. */
 #define ALIKE 3.0
+/* Beside what the supply itself does: on the way of a pulsing current every fault makes more of the
+ * pulses than good parts do. What no range of a meter shows is no such way, V; the solver's own
+ * noise is a fifth of it. */
+#define OFF_THE_WAY 1e-4
 
 bool bp_pulses_new(const bp_atlas *a, bp_pulses *p) {
     *p = (bp_pulses){calloc(a->circuit->n_states * a->n_places + 1, sizeof *p->shift),
@@ -92,14 +96,31 @@ static double spread_of(const bp_atlas *a, const bp_column_home *home, double va
     return sqrt(variance);
 }
 
+/* By how much the supply moves, of each volt that it holds. */
+static double supply_moves(const bp_atlas *a, size_t state) {
+    const size_t at = state * a->n_places + a->supply_place;
+    if (a->supply_place == BP_NONE || !(fabs(a->look[0].volts[at]) > 1))
+        return 0;
+    return a->pulses.shift[at] / a->look[0].volts[at];
+}
+
+/* On the supply itself, clamp or post: so much flows there that faults change little more. */
+static bool is_at_supply(const bp_atlas *a, size_t place) {
+    const bp_circuit *c = a->circuit;
+    return place == BP_NONE || bp_is_supply(&c->parts[c->faces[a->place[place].face].part]);
+}
+
 /* Volts between two places of the core. */
 static bool are_calm(const bp_atlas *a, const bp_column_home *home) {
-    const double *volts = &a->look[0].volts[home->test.state * a->n_places];
-    const double *shift = &a->pulses.shift[home->test.state * a->n_places];
+    const size_t s = home->test.state;
+    const double *volts = &a->look[0].volts[s * a->n_places];
+    const double *shift = &a->pulses.shift[s * a->n_places];
     const bool two = home->black != BP_NONE;
     const double value = volts[home->red] - (two ? volts[home->black] : 0);
     const double moved = shift[home->red] - (two ? shift[home->black] : 0);
-    return isfinite(moved) && fabs(moved) <= ALIKE * spread_of(a, home, value);
+    return isfinite(moved) && fabs(moved) <= ALIKE * spread_of(a, home, value) &&
+           ((is_at_supply(a, home->red) && is_at_supply(a, home->black)) ||
+            fabs(moved - value * supply_moves(a, s)) <= OFF_THE_WAY);
 }
 
 bool bp_test_stands_still(const bp_atlas *a, const bp_column_home *home) {
@@ -116,5 +137,6 @@ bool bp_atlas_stands_still(const bp_atlas *a, size_t test) { return a->test[test
 bool bp_atlas_takes_runs(const bp_atlas *a, size_t test) { return bp_is_mean(&a->test[test]); }
 
 bool bp_is_mean(const bp_column_home *home) {
-    return !home->still && (home->test.part != BP_NONE || bp_is_held_in_runs(home->test.instrument));
+    return !home->still &&
+           (home->test.part != BP_NONE || bp_is_held_in_runs(home->test.instrument));
 }

@@ -54,7 +54,7 @@ static void add_place(bp_atlas *a, size_t face, size_t point, bool open) {
     a->place[a->n_places++] = (bp_place){face, point, open};
 }
 
-static bool is_supply(const bp_part *part) {
+bool bp_is_supply(const bp_part *part) {
     return strcmp(part->kind->id, "battery") == 0 || strcmp(part->kind->id, "source") == 0;
 }
 
@@ -69,7 +69,7 @@ bool bp_atlas_find_places(bp_atlas *a) {
     }
     for (size_t i = 0; i < c->n_faces; i++) {
         const bp_part *part = &c->parts[c->faces[i].part];
-        if (is_supply(part) || strcmp(part->kind->id, "ground") == 0)
+        if (bp_is_supply(part) || strcmp(part->kind->id, "ground") == 0)
             add_place(a, i, BP_NONE, false);
     }
     a->supply_place = BP_NONE;

@@ -143,6 +143,8 @@ void bp_look_free(bp_look *look);
 size_t bp_look_bytes(const bp_atlas *atlas);
 /* One number for how everything stands in all states. */
 uint64_t bp_look_condition(const bp_atlas *atlas, const bp_look *look);
+/* A battery or a source. */
+bool bp_is_supply(const bp_part *part);
 /* The places that the core reads. */
 bool bp_atlas_find_places(bp_atlas *atlas);
 /* The index of a word that parts say, added when it is new; 0 when there is no room left. */

@@ -23,7 +23,7 @@ typedef struct bp_diagnosis {
     size_t n_evidence;
     size_t n_left_out; /* behind them: readings that count for nothing, since too many rows would
                           have to run for them */
-    size_t *reading; /* by evidence: index of the case file's reading; BP_NONE: the battery's */
+    size_t *reading;   /* by evidence: index of the case file's reading; BP_NONE: the battery's */
     bp_posterior *posterior;
 } bp_diagnosis;
 

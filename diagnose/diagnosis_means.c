@@ -102,8 +102,8 @@ static size_t count_runs(const bp_diagnosis *d, const size_t *test, size_t n) {
     size_t runs = 0;
     for (size_t i = 0; i < n; i++) {
         size_t k = 0;
-        while (k < i && bp_atlas_test(d->atlas, test[k])->state !=
-                            bp_atlas_test(d->atlas, test[i])->state)
+        while (k < i &&
+               bp_atlas_test(d->atlas, test[k])->state != bp_atlas_test(d->atlas, test[i])->state)
             k++;
         runs += k == i;
     }

@@ -13,14 +13,8 @@
 #include <cmocka.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-
-#include <backprobe/load.h>
-#include <backprobe/match.h>
-#include <backprobe/next.h>
 
 #include "diagnose/candidates.h"
-#include "diagnose/diagnosis.h"
 #include "tests/diagnose/bench_circuit.h"
 
 static const char pulsed[] =
@@ -53,22 +47,19 @@ static bp_evidence reading(bench *b, const char *state, const char *red, double 
 
 /* What each row makes of the pin is the mean, and what each says of the source is the core's. */
 static void means_by_hand(void **state) {
-    (void)state;
-    bench b;
-    bench_open(&b, pulsed, NULL);
-    const bp_evidence a = reading(&b, "half", "A", 12), middle = reading(&b, "half", "B", 10.8),
-                      pin = reading(&b, "half", "C", 7.2), on = reading(&b, "held", "C", 0);
-    assert_true(bp_atlas_stands_still(b.atlas, a.test));
-    assert_false(bp_atlas_stands_still(b.atlas, middle.test));
-    assert_false(bp_atlas_stands_still(b.atlas, pin.test));
-    assert_true(bp_atlas_stands_still(b.atlas, on.test));
-    assert_true(fabs(bp_atlas_cell(b.atlas, 0, a.test).value - 12) < 0.01);
-    assert_true(fabs(bp_atlas_cell(b.atlas, 0, middle.test).value - 10.8) < 0.05);
-    assert_true(fabs(bp_atlas_cell(b.atlas, 0, pin.test).value - 7.2) < 0.1);
+    bench *b = *state;
+    const bp_evidence a = reading(b, "half", "A", 12), middle = reading(b, "half", "B", 10.8),
+                      pin = reading(b, "half", "C", 7.2), on = reading(b, "held", "C", 0);
+    assert_true(bp_atlas_stands_still(b->atlas, a.test));
+    assert_false(bp_atlas_stands_still(b->atlas, middle.test));
+    assert_false(bp_atlas_stands_still(b->atlas, pin.test));
+    assert_true(bp_atlas_stands_still(b->atlas, on.test));
+    assert_true(fabs(bp_atlas_cell(b->atlas, 0, a.test).value - 12) < 0.01);
+    assert_true(fabs(bp_atlas_cell(b->atlas, 0, middle.test).value - 10.8) < 0.05);
+    assert_true(fabs(bp_atlas_cell(b->atlas, 0, pin.test).value - 7.2) < 0.1);
     size_t n = 0;
-    const size_t row = bp_atlas_first_row(b.atlas, bench_fault(&b, "A1:no-request"), &n);
-    assert_true(fabs(bp_atlas_cell(b.atlas, row, pin.test).value - 12) < 0.02);
-    bench_close(&b);
+    const size_t row = bp_atlas_first_row(b->atlas, bench_fault(b, "A1:no-request"), &n);
+    assert_true(fabs(bp_atlas_cell(b->atlas, row, pin.test).value - 12) < 0.02);
 }
 
 static double of_fault(bench *b, const bp_posterior *p, const char *fault) {
@@ -77,20 +68,17 @@ static double of_fault(bench *b, const bp_posterior *p, const char *fault) {
 
 /* The mean is what a good circuit shows; what stands between two pulses, all the time, is not. */
 static void means_are_judged(void **state) {
-    (void)state;
-    bench b;
-    bench_open(&b, pulsed, NULL);
-    const bp_evidence source = reading(&b, "idle", "A", 12);
-    const bp_evidence good[] = {source, reading(&b, "half", "C", 7.2)};
-    const bp_evidence stuck[] = {source, reading(&b, "half", "C", 12.0)};
-    bp_posterior *p = bench_after(&b, good, 2), *q = bench_after(&b, stuck, 2);
+    bench *b = *state;
+    const bp_evidence source = reading(b, "idle", "A", 12);
+    const bp_evidence good[] = {source, reading(b, "half", "C", 7.2)};
+    const bp_evidence stuck[] = {source, reading(b, "half", "C", 12.0)};
+    bp_posterior *p = bench_after(b, good, 2), *q = bench_after(b, stuck, 2);
     assert_true(bp_posterior_other(p) < 0.1);
     assert_true(bp_posterior_healthy(p) > 5 * bp_posterior_healthy(q));
-    assert_true(of_fault(&b, q, "A1:no-request") > 5 * of_fault(&b, p, "A1:no-request"));
-    assert_true(of_fault(&b, q, "A1:no-request") > 0.1);
+    assert_true(of_fault(b, q, "A1:no-request") > 5 * of_fault(b, p, "A1:no-request"));
+    assert_true(of_fault(b, q, "A1:no-request") > 0.1);
     bp_posterior_free(&p);
     bp_posterior_free(&q);
-    bench_close(&b);
 }
 
 static size_t offered_in(bench *b, const size_t *test, size_t n, const char *state, bool *moving) {
@@ -105,21 +93,30 @@ static size_t offered_in(bench *b, const size_t *test, size_t n, const char *sta
 
 /* Where pulses show nothing is offered, with all tools and all that takes solutions of its own. */
 static void nothing_moving_is_offered(void **state) {
-    (void)state;
-    bench b;
-    bench_open(&b, pulsed, NULL);
-    const bp_evidence source = reading(&b, "idle", "A", 12);
-    bp_posterior *p = bench_after(&b, &source, 1);
+    bench *b = *state;
+    const bp_evidence source = reading(b, "idle", "A", 12);
+    bp_posterior *p = bench_after(b, &source, 1);
     size_t *test = NULL, n = 0;
     const size_t row = 1;
-    assert_int_equal(bp_candidates(b.atlas, p, ~0u, &row, 1, &test, &n, b.report), BP_OK);
+    assert_int_equal(bp_candidates(b->atlas, p, ~0u, &row, 1, &test, &n, b->report), BP_OK);
     bool moving = false;
-    assert_true(offered_in(&b, test, n, "half", &moving) >= 1); /* the source */
-    assert_true(offered_in(&b, test, n, "held", &moving) >= 3);
+    assert_true(offered_in(b, test, n, "half", &moving) >= 1); /* the source */
+    assert_true(offered_in(b, test, n, "held", &moving) >= 3);
     assert_false(moving);
     free(test);
     bp_posterior_free(&p);
-    bench_close(&b);
+}
+
+static int open_bench(void **state) {
+    static bench b;
+    bench_open(&b, pulsed, NULL);
+    *state = &b;
+    return 0;
+}
+
+static int close_bench(void **state) {
+    bench_close(*state);
+    return 0;
 }
 
 int main(void) {
@@ -128,5 +125,5 @@ int main(void) {
         cmocka_unit_test(means_are_judged),
         cmocka_unit_test(nothing_moving_is_offered),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, open_bench, close_bench);
 }

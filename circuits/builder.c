@@ -44,6 +44,7 @@ static void free_part(bp_part *part) {
     free(part->param);
     free(part->given);
     free(part->text);
+    free(part->modes);
 }
 
 static void free_texts(char **texts, size_t n) {

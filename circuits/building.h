@@ -133,6 +133,7 @@ void bp_resolve_parts(
     bp_circuit *circuit); /* parts and wires, their parameters, positions and pins */
 void bp_resolve_faces(bp_circuit *circuit); /* faces, joined pins, ends of wires */
 void bp_resolve_nodes(bp_circuit *circuit); /* nodes, reference, feed, metal of body and engine */
+void bp_resolve_modes(bp_circuit *circuit); /* ranges that follow from a part's data and wires */
 void bp_resolve_states(bp_circuit *circuit);
 void bp_resolve_points(bp_circuit *circuit);
 void bp_resolve_waveforms(bp_circuit *circuit);

@@ -51,8 +51,9 @@ typedef struct bp_part {
     char **text;   /* by the same index: BP_PARAM_TEXT values or NULL */
     size_t n_positions;
     bp_position *positions;
-    char *unit;         /* `in:`, the housing it shares, or NULL */
-    double access, fit; /* minutes */
+    char *unit;          /* `in:`, the housing it shares, or NULL */
+    bp_mode_decl *modes; /* the kind's, fitted to this part; NULL: the kind's as they are */
+    double access, fit;  /* minutes */
     double price;
     size_t line, column;
     bool placed;

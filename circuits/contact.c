@@ -84,7 +84,7 @@ size_t bp_fault_n_cavities(const bp_part *part) {
 
 const bp_mode_decl *bp_fault_modes(const bp_part *part, size_t sub) {
     if (sub == BP_NONE || bp_fault_n_cavities(part) > 0)
-        return part->kind->modes;
+        return part->modes ? part->modes : part->kind->modes;
     return part->pins[sub].sort == BP_PIN_BOLTED ? bolted_modes : bp_pin_modes;
 }
 

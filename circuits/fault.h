@@ -73,8 +73,8 @@ typedef struct bp_fault_row {
 bp_status bp_fault_list(const bp_circuit *circuit, bp_fault_row **rows, size_t *n);
 
 /* Severities worth solving for a mode: n values over its range on its scale, the typical one among
- * them; written to grid (room for 16); returns how many (1, with NAN, when the mode has no
- * severity). */
+ * them; written to grid; returns how many (1, with NAN, when the mode has no severity). */
+enum { BP_FAULT_MOST_GRID = 16 };
 size_t bp_fault_grid(const bp_circuit *circuit, const bp_fault *fault, double *grid);
 
 #endif

@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "circuits/memory.h"
 
@@ -28,7 +29,9 @@ static bool is_about(const bp_circuit *circuit, const bp_fault_rule *rule, const
     if (rule->mode >= 0) {
         const bp_part *part = &circuit->parts[rule->part];
         const bp_mode_decl *said = &bp_fault_modes(part, rule->sub)[rule->mode];
-        if (said != bp_fault_mode(circuit, fault))
+        const bp_mode_decl *is = bp_fault_mode(circuit, fault);
+        /* Not the same declaration: that of a short's other wire is of another table. */
+        if (said->scope != is->scope || strcmp(said->id, is->id) != 0)
             return false;
     }
     if (rule->partner != BP_NONE && rule->partner != (owner ? fault->partner : fault->part))
@@ -80,7 +83,7 @@ static void add_neighbours(list *l, bp_fault fault) {
 }
 
 static void add_mode(list *l, const bp_part *part, int index) {
-    const bp_mode_decl *mode = &part->kind->modes[index];
+    const bp_mode_decl *mode = &bp_fault_modes(part, BP_NONE)[index];
     bp_fault fault = {.part = part->index,
                       .sub = BP_NONE,
                       .mode = index,
@@ -138,30 +141,41 @@ bp_status bp_fault_list(const bp_circuit *circuit, bp_fault_row **rows, size_t *
     return l.failed ? BP_ERR_MEMORY : BP_OK;
 }
 
-/* How many severities are tried over a mode's range (about 9, which the typical one joins). */
-enum { GRID = 9 };
+/* A kind's range is tried in so many steps, at the ends of which the typical value joins; one that
+ * was fitted to a part in steps as fine, which stand where those of its kind do. */
+enum { STEPS = 8, MOST_STEPS = BP_FAULT_MOST_GRID - 1 };
+
+static double on_scale(const bp_mode_decl *mode, double severity) {
+    return mode->scale == BP_SCALE_LOG ? log(severity) : severity;
+}
+
+/* From one severity to the next, on the mode's scale. */
+static double step_of(const bp_circuit *circuit, const bp_fault *fault) {
+    const bp_part *part = &circuit->parts[fault->part];
+    const bp_mode_decl *mode = bp_fault_mode(circuit, fault);
+    if (part->modes && mode == &part->modes[fault->mode])
+        mode = &part->kind->modes[fault->mode];
+    return (on_scale(mode, mode->hi) - on_scale(mode, mode->lo)) / STEPS;
+}
 
 size_t bp_fault_grid(const bp_circuit *circuit, const bp_fault *fault, double *grid) {
     const bp_mode_decl *mode = bp_fault_mode(circuit, fault);
     grid[0] = NAN;
     if (mode->scale == BP_SCALE_NONE)
         return 1;
-    bool logs = mode->scale == BP_SCALE_LOG;
-    double lo = logs ? log(mode->lo) : mode->lo, hi = logs ? log(mode->hi) : mode->hi;
-    double typical = isnan(fault->severity) ? mode->typical : fault->severity;
-    double place = ((logs ? log(typical) : typical) - lo) / (hi - lo) * (GRID - 1);
-    size_t n = 0;
+    const double lo = on_scale(mode, mode->lo), hi = on_scale(mode, mode->hi);
+    const double step = step_of(circuit, fault);
+    const size_t steps = (size_t)fmin(fmax(floor((hi - lo) / step + 0.5), 2), MOST_STEPS);
+    const double typical = isnan(fault->severity) ? mode->typical : fault->severity;
+    const double place = (double)steps - (hi - on_scale(mode, typical)) / step;
     /* The grid point next to the typical value gives way to it, but the ends of the range stay. */
-    size_t nearest = (size_t)fmin(fmax(floor(place + 0.5), 1), GRID - 2);
-    bool at_end = place < 1e-9 || place > GRID - 1 - 1e-9;
-    for (size_t i = 0; i < GRID; i++) {
-        double at = lo + (hi - lo) * (double)i / (GRID - 1);
-        if (i == 0 || i == GRID - 1)
-            grid[n++] = i == 0 ? mode->lo : mode->hi;
-        else if (i == nearest && !at_end)
-            grid[n++] = typical;
-        else
-            grid[n++] = logs ? exp(at) : at;
+    const size_t nearest = (size_t)fmin(fmax(floor(place + 0.5), 1), (double)steps - 1);
+    const bool at_end = typical <= mode->lo || typical >= mode->hi;
+    grid[0] = mode->lo;
+    for (size_t i = 1; i < steps; i++) {
+        const double at = hi - step * (double)(steps - i);
+        grid[i] = i == nearest && !at_end ? typical : mode->scale == BP_SCALE_LOG ? exp(at) : at;
     }
-    return n;
+    grid[steps] = mode->hi;
+    return steps + 1;
 }

@@ -7,8 +7,8 @@
 #include "circuits/report.h"
 
 static void (*const steps[])(bp_circuit *circuit) = {
-    bp_resolve_parts,  bp_resolve_texts,     bp_resolve_faces, bp_resolve_nodes, bp_resolve_states,
-    bp_resolve_points, bp_resolve_waveforms, bp_resolve_rules, bp_check_circuit,
+    bp_resolve_parts, bp_resolve_texts,  bp_resolve_faces,     bp_resolve_nodes, bp_resolve_states,
+    bp_resolve_modes, bp_resolve_points, bp_resolve_waveforms, bp_resolve_rules, bp_check_circuit,
 };
 
 bp_status bp_circuit_finish(bp_circuit *circuit) {

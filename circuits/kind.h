@@ -159,6 +159,9 @@ typedef struct bp_kind {
     void (*check)(const struct bp_part *part, struct bp_report *report);
     /* Checks of which pins have wires, once that is known. NULL: none. */
     void (*check_wires)(const struct bp_part *part, struct bp_report *report);
+    /* Ranges of severity that follow from the part's own data and wires, into a copy of `modes`
+     * that is the part's own. NULL: all parts of the kind share them. */
+    void (*fit_modes)(const struct bp_part *part, bp_mode_decl *modes);
 } bp_kind;
 
 #define X(name) extern const bp_kind bp_kind_##name;

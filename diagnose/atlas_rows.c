@@ -16,7 +16,7 @@
 /* With nothing beside it to tell the bend by: when the readings differ by more than this, V. */
 #define MOST_STEP 0.5
 /* Rounds of halving: a change-over is then known to a quarter of a step of the grid. */
-enum { ROUNDS = 2, MOST_GRID = 16 };
+enum { ROUNDS = 2 };
 
 typedef struct drafts {
     bp_draft *draft;
@@ -49,7 +49,7 @@ static double between(const bp_atlas *a, size_t fault, double low, double high) 
 static bool first_rows(bp_atlas *a, drafts *d) {
     bool good = add(d, BP_NONE, NAN);
     for (size_t f = 0; f < a->n_faults && good; f++) {
-        double grid[MOST_GRID];
+        double grid[BP_FAULT_MOST_GRID];
         const size_t n = bp_fault_grid(a->circuit, &a->fault[f].fault, grid);
         for (size_t i = 0; i < n && good; i++)
             good = add(d, f, grid[i]);

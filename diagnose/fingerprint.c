@@ -47,6 +47,11 @@ static void part_print(print *p, const bp_part *part) {
         value(p, part->param[i]);
         text(p, part->text[i]);
     }
+    for (size_t i = 0; part->modes && part->modes[i].id; i++) { /* fitted to it: their ranges */
+        value(p, part->modes[i].lo);
+        value(p, part->modes[i].hi);
+        value(p, part->modes[i].typical);
+    }
     number(p, part->n_positions);
     for (size_t i = 0; i < part->n_positions; i++) {
         text(p, part->positions[i].name);

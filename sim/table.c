@@ -17,8 +17,6 @@ struct bp_table {
     bp_store store;
 };
 
-enum { MOST_GRID = 16 };
-
 static bool add_row(bp_table *t, const bp_circuit *circuit, const bp_fault_case *faults,
                     double severity, bool typical) {
     bp_table_row *more = realloc(t->row, (t->n_rows + 1) * sizeof *more);
@@ -37,7 +35,7 @@ static bool add_row(bp_table *t, const bp_circuit *circuit, const bp_fault_case 
 
 /* One fault over its grid of severities. */
 static bool add_fault(bp_table *t, const bp_circuit *circuit, const bp_fault *fault) {
-    double grid[MOST_GRID];
+    double grid[BP_FAULT_MOST_GRID];
     const size_t n = bp_fault_grid(circuit, fault, grid);
     bp_fault_case faults = {.fault = {*fault}, .n = 1};
     for (size_t i = 0; i < n; i++) {

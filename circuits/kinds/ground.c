@@ -2,8 +2,11 @@
  *
  * Ground: an eyelet bolted to the metal of the body or the engine.
  */
+#include <math.h>
+
 #include "circuits/circuit.h"
 #include "circuits/kinds/ground.h"
+#include "circuits/kinds/wire.h"
 
 static const char *const metals[] = {"body", "engine", NULL};
 
@@ -58,6 +61,56 @@ static void make_pins(bp_part *part, bp_report *report) {
     bp_part_add_pin(part, metals[on], BP_PIN_EYELET, false);
 }
 
+/* Cross-section of a wire that has one of its ends on this face, m2; 0: it has none, or no end
+ * there. */
+static double size_at(const bp_part *wire, size_t face) {
+    const bool here = wire->kind == &bp_kind_wire && wire->n_pins == 2 &&
+                      (wire->pins[0].harness == face || wire->pins[1].harness == face);
+    return here ? fmax(wire->param[BP_WIRE_SIZE], 0) : 0; /* of NAN and 0 it is 0 */
+}
+
+static double thickest_at(const bp_circuit *c, size_t face) {
+    double size = 0;
+    for (size_t i = 0; i < c->n_parts; i++)
+        size = fmax(size, size_at(&c->parts[i], face));
+    return size;
+}
+
+/* Thickest wire on the posts and studs of the part that has one of them on this face. */
+static double thickest_of_part(const bp_circuit *c, size_t face) {
+    double size = 0;
+    for (size_t i = 0; i < c->n_parts; i++) {
+        const bp_part *part = &c->parts[i];
+        bool here = false;
+        for (size_t k = 0; k < part->n_pins; k++)
+            here = here || (part->pins[k].sort == BP_PIN_BOLTED && part->pins[k].harness == face);
+        for (size_t k = 0; here && k < part->n_pins; k++)
+            if (part->pins[k].sort == BP_PIN_BOLTED)
+                size = fmax(size, thickest_at(c, part->pins[k].harness));
+    }
+    return size;
+}
+
+/* The copper that leads to the eyelet. A part whose housing is bolted to the ground (starter,
+ * alternator) has an ideal wire to it: as much comes through it as through the thickest cable of
+ * that part. */
+static double copper_to(const bp_circuit *c, size_t face) {
+    double size = thickest_at(c, face);
+    for (size_t i = 0; i < c->n_parts; i++) {
+        const bp_part *wire = &c->parts[i];
+        if (wire->kind != &bp_kind_wire || wire->n_pins != 2 || !isnan(wire->param[BP_WIRE_SIZE]))
+            continue;
+        for (size_t end = 0; end < 2; end++)
+            if (wire->pins[end].harness == face)
+                size = fmax(size, thickest_of_part(c, wire->pins[!end].harness));
+    }
+    return size;
+}
+
+static void fit_modes(const bp_part *part, bp_mode_decl *mode) {
+    bp_fit_to_cable(&mode[BP_GROUND_RESISTANCE], copper_to(part->circuit, part->pins[0].harness));
+}
+
 const bp_kind bp_kind_ground = {
     .id = "ground",
     .words = "ground",
@@ -71,4 +124,5 @@ const bp_kind bp_kind_ground = {
     .fit = 15,
     .price = 3,
     .make_pins = make_pins,
+    .fit_modes = fit_modes,
 };

@@ -14,6 +14,10 @@ enum {
     BP_WIRE_SHORT_TO
 };
 
+struct bp_mode_decl;
+/* Fits a resistance in the way of a wire of this cross-section, m2, to what that wire carries. */
+void bp_fit_to_cable(struct bp_mode_decl *resistance, double size);
+
 /* Where it runs. */
 enum { BP_WIRE_IN_CABIN, BP_WIRE_BY_ENGINE };
 

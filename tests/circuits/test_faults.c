@@ -342,7 +342,7 @@ static void grids_span_the_range(void **state) {
     size_t n;
     assert_int_equal(bp_fault_list(circuit, &rows, &n), BP_OK);
     for (size_t i = 0; i < n; i++) {
-        double grid[16];
+        double grid[BP_FAULT_MOST_GRID];
         size_t count = bp_fault_grid(circuit, &rows[i].fault, grid);
         const bp_mode_decl *mode = bp_fault_mode(circuit, &rows[i].fault);
         if (mode->scale == BP_SCALE_NONE) {
@@ -360,7 +360,7 @@ static void grids_span_the_range(void **state) {
         assert_true(typical);
     }
     bp_fault_case faults = parsed("G3:resistance=0.06ohm"); /* next to the lower end */
-    double grid[16];
+    double grid[BP_FAULT_MOST_GRID];
     size_t count = bp_fault_grid(circuit, &faults.fault[0], grid);
     assert_true(grid[1] == 0.06);
     for (size_t k = 3; k + 1 < count; k++) /* 0.05 to 100 ohm in 8 equal ratios */

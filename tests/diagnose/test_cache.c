@@ -19,6 +19,10 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <backprobe/load.h>
+
+#include "circuits/kinds/wire.h"
+#include "diagnose/atlas_parts.h"
 #include "tests/diagnose/bench_circuit.h"
 
 static char folder[64];
@@ -184,6 +188,37 @@ static void test_column(void **state) {
     assert_true(value[0] == value[1] || (isnan(value[0]) && isnan(value[1])));
 }
 
+/* The same circuit with another range of a cable's resistance is another atlas. */
+static void test_ranges_are_in_the_key(void **state) {
+    (void)state;
+    bp_report *report = bp_report_new();
+    bp_circuit *c;
+    assert_int_equal(bp_load("starting", &c, report), BP_OK);
+    unsigned char before[16], again[16], after[16];
+    bp_fingerprint(c, 20, 20, before);
+    bp_fingerprint(c, 20, 20, again);
+    assert_memory_equal(before, again, 16);
+    size_t fitted = 0; /* wires and grounds: their resistance has the same number */
+    for (size_t i = 0; i < c->n_parts; i++) {
+        if (!c->parts[i].modes)
+            continue;
+        fitted++;
+        double *const figure[] = {&c->parts[i].modes[BP_WIRE_RESISTANCE].lo,
+                                  &c->parts[i].modes[BP_WIRE_RESISTANCE].hi,
+                                  &c->parts[i].modes[BP_WIRE_RESISTANCE].typical};
+        for (size_t k = 0; k < 3; k++) {
+            const double kept = *figure[k];
+            *figure[k] = 0.7 * kept;
+            bp_fingerprint(c, 20, 20, after);
+            assert_memory_not_equal(before, after, 16);
+            *figure[k] = kept;
+        }
+    }
+    assert_true(fitted > 0);
+    bp_circuit_free(&c);
+    bp_report_free(&report);
+}
+
 int main(void) {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(test_read_again, set_up, tear_down),
@@ -192,6 +227,7 @@ int main(void) {
         cmocka_unit_test_setup_teardown(test_full, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_no_folder, set_up, tear_down),
         cmocka_unit_test_setup_teardown(test_column, set_up, tear_down),
+        cmocka_unit_test(test_ranges_are_in_the_key),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -44,7 +44,7 @@ static void it_holds_every_fault_over_its_grid(void **state) {
     const bp_circuit *c = bp_lab_circuit(d.lab);
     bp_fault_row *faults = NULL;
     size_t n = 0, rows = 1;
-    double grid[16];
+    double grid[BP_FAULT_MOST_GRID];
     assert_int_equal(bp_fault_list(c, &faults, &n), BP_OK);
     for (size_t i = 0; i < n; i++)
         rows += bp_fault_grid(c, &faults[i].fault, grid);

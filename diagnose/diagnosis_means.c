@@ -1,17 +1,20 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Readings of what pulses. What a row makes of them takes a run, a tenth of a second or so; there
- * are hundreds of rows. So the other readings are heard first, and only what they leave alive runs.
+ * are hundreds of rows. So the rows that are thought likely run first; one that has not run counts
+ * as one where the test shows nothing in particular.
  */
 #include <stdlib.h>
 
 #include "diagnose/diagnosis.h"
 
 /* Rows run until those that have not run hold no more than this of what is thought. */
-#define LEFT_OUT 0.01
-/* ... and when that takes more runs than this, a minute of two processors, the readings are left
+#define LEFT_OUT 0.05
+/* The likeliest so many at a time, since what they make of the readings may settle it. */
+enum { AT_ONCE = 40 };
+/* ... and when that takes more runs than this, a minute of one processor, the readings are left
  * out until others have narrowed the case. */
-enum { MOST_RUNS = 200 };
+enum { MOST_RUNS = 160 };
 
 typedef struct share {
     size_t row;
@@ -57,18 +60,16 @@ static size_t choose(const bp_diagnosis *d, share *s, const size_t *test, size_t
     qsort(s, n_lacking, sizeof *s, by_probability);
     for (size_t i = 0; i < n_lacking; i++)
         lacking += s[i].probability;
-    for (; n < n_lacking && lacking > LEFT_OUT; n++) {
+    for (; n < n_lacking && n < AT_ONCE && lacking > LEFT_OUT; n++) {
         row[n] = s[n].row;
         lacking -= s[n].probability;
     }
     return n;
 }
 
-/* The readings that take runs, and those heard before them. */
+/* The readings that take runs. */
 typedef struct hearing {
     bp_diagnosis *d;
-    const bp_evidence *heard;
-    size_t n_heard;
     size_t *test, n_tests;
     size_t n_runs; /* each for one row */
     size_t n_ran;  /* rows, so far */
@@ -78,7 +79,7 @@ typedef struct hearing {
 /* One turn: what is still thought likely runs. *n: how many rows did or, more than may, would. */
 static bp_status run_rows(hearing *h, size_t *n) {
     bp_diagnosis *d = h->d;
-    bp_posterior *p = bp_posterior_new(d->atlas, &d->prior, h->heard, h->n_heard);
+    bp_posterior *p = bp_posterior_new(d->atlas, &d->prior, d->evidence, d->n_evidence);
     share *s = p ? weigh_rows(d, p) : NULL;
     size_t *row = calloc(bp_atlas_n_rows(d->atlas) + 1, sizeof *row);
     bp_status status = s && row ? BP_OK : BP_ERR_MEMORY;
@@ -141,11 +142,6 @@ static bp_status hear(hearing *h) {
     static const size_t good = 0;
     size_t n = 1;
     bp_status status = bp_atlas_want(h->d->atlas, h->test, h->n_tests, &good, 1, h->report);
-    if (status == BP_OK)
-        status = run_rows(h, &n);
-    /* What seemed unlikely may be all that explains them. */
-    h->heard = h->d->evidence;
-    h->n_heard = h->d->n_evidence;
     while (status == BP_OK && n > 0 && h->n_ran * h->n_runs <= MOST_RUNS)
         status = run_rows(h, &n);
     if (status == BP_OK && n > 0 && !leave_out(h->d))
@@ -154,25 +150,17 @@ static bp_status hear(hearing *h) {
 }
 
 bp_status bp_diagnosis_want_means(bp_diagnosis *d, bp_report *report) {
-    bp_evidence *still = calloc(d->n_evidence + 1, sizeof *still);
-    hearing h = {.d = d,
-                 .heard = still,
-                 .test = calloc(d->n_evidence + 1, sizeof *h.test),
-                 .report = report};
-    bp_status status = still && h.test ? BP_OK : BP_ERR_MEMORY;
     static const size_t good = 0;
+    hearing h = {.d = d, .test = calloc(d->n_evidence + 1, sizeof *h.test), .report = report};
+    bp_status status = h.test ? BP_OK : BP_ERR_MEMORY;
     for (size_t i = 0; status == BP_OK && i < d->n_evidence; i++)
         if (takes_runs(d, i))
             h.test[h.n_tests++] = d->evidence[i].test;
-        else {
-            if (bp_atlas_takes_runs(d->atlas, d->evidence[i].test))
-                status = bp_atlas_want(d->atlas, &d->evidence[i].test, 1, &good, 1, report);
-            still[h.n_heard++] = d->evidence[i];
-        }
+        else if (bp_atlas_takes_runs(d->atlas, d->evidence[i].test))
+            status = bp_atlas_want(d->atlas, &d->evidence[i].test, 1, &good, 1, report);
     h.n_runs = count_runs(d, h.test, h.n_tests);
     if (status == BP_OK && h.n_tests > 0)
         status = hear(&h);
-    free(still);
     free(h.test);
     return status;
 }

@@ -12,8 +12,9 @@
 #define LEFT_OUT 0.05
 /* The likeliest so many at a time, since what they make of the readings may settle it. */
 enum { AT_ONCE = 40 };
-/* ... and when that takes more runs than this, a minute of one processor, the readings are left
- * out until others have narrowed the case. */
+/* ... but only those that are the likeliest so many by all other readings, a minute or so of one
+ * processor: where more would have to run, the readings are left out until others have narrowed the
+ * case. */
 enum { MOST_RUNS = 160 };
 
 typedef struct share {
@@ -43,49 +44,55 @@ static share *weigh_rows(const bp_diagnosis *d, const bp_posterior *p) {
     return s;
 }
 
-/* The rows, the most probable first, without which less than LEFT_OUT is left and which lack a
- * cell. */
-static size_t choose(const bp_diagnosis *d, share *s, const size_t *test, size_t n_tests,
-                     size_t *row) {
-    const size_t n_rows = bp_atlas_n_rows(d->atlas);
-    double lacking = 0;
-    size_t n = 0, n_lacking = 0;
-    for (size_t r = 0; r < n_rows; r++) {
-        bool lacks = false;
-        for (size_t t = 0; t < n_tests; t++)
-            lacks = lacks || bp_atlas_cell(d->atlas, r, test[t]).sort == BP_CELL_MISSING;
-        if (lacks && s[r].probability > 0)
-            s[n_lacking++] = s[r];
-    }
-    qsort(s, n_lacking, sizeof *s, by_probability);
-    for (size_t i = 0; i < n_lacking; i++)
-        lacking += s[i].probability;
-    for (; n < n_lacking && n < AT_ONCE && lacking > LEFT_OUT; n++) {
-        row[n] = s[n].row;
-        lacking -= s[n].probability;
-    }
-    return n;
-}
-
 /* The readings that take runs. */
 typedef struct hearing {
     bp_diagnosis *d;
     size_t *test, n_tests;
-    size_t n_runs; /* each for one row */
-    size_t n_ran;  /* rows, so far */
+    bool *may_run; /* by row */
     bp_report *report;
 } hearing;
 
-/* One turn: what is still thought likely runs. *n: how many rows did or, more than may, would. */
-static bp_status run_rows(hearing *h, size_t *n) {
+static bool lacks_cell(const hearing *h, size_t row) {
+    for (size_t t = 0; t < h->n_tests; t++)
+        if (bp_atlas_cell(h->d->atlas, row, h->test[t]).sort == BP_CELL_MISSING)
+            return true;
+    return false;
+}
+
+/* What is thought of all rows that lack a cell; of them the most probable that may run go to `row`,
+ * until no more than LEFT_OUT lack any. */
+static double choose(const hearing *h, share *s, size_t *row, size_t *n) {
+    const size_t n_rows = bp_atlas_n_rows(h->d->atlas);
+    double lacking = 0;
+    size_t n_lacking = 0;
+    for (size_t r = 0; r < n_rows; r++)
+        if (s[r].probability > 0 && lacks_cell(h, r)) {
+            lacking += s[r].probability;
+            s[n_lacking++] = s[r];
+        }
+    qsort(s, n_lacking, sizeof *s, by_probability);
+    double left = lacking;
+    *n = 0;
+    for (size_t i = 0; i < n_lacking && *n < AT_ONCE && left > LEFT_OUT; i++)
+        if (h->may_run[s[i].row]) {
+            row[(*n)++] = s[i].row;
+            left -= s[i].probability;
+        }
+    return lacking;
+}
+
+/* One turn: what is still thought likely runs. *n: how many rows did; *lacking: what was thought
+ * of all that had not, before. */
+static bp_status run_rows(hearing *h, size_t *n, double *lacking) {
     bp_diagnosis *d = h->d;
     bp_posterior *p = bp_posterior_new(d->atlas, &d->prior, d->evidence, d->n_evidence);
     share *s = p ? weigh_rows(d, p) : NULL;
-    size_t *row = calloc(bp_atlas_n_rows(d->atlas) + 1, sizeof *row);
+    size_t *row = calloc(AT_ONCE, sizeof *row);
     bp_status status = s && row ? BP_OK : BP_ERR_MEMORY;
-    *n = status == BP_OK ? choose(d, s, h->test, h->n_tests, row) : 0;
-    h->n_ran += *n;
-    if (*n > 0 && h->n_ran * h->n_runs <= MOST_RUNS)
+    *n = 0;
+    if (status == BP_OK)
+        *lacking = choose(h, s, row, n);
+    if (*n > 0)
         status = bp_atlas_want(d->atlas, h->test, h->n_tests, row, *n, h->report);
     free(row);
     free(s);
@@ -109,6 +116,29 @@ static size_t count_runs(const bp_diagnosis *d, const size_t *test, size_t n) {
         runs += k == i;
     }
     return runs;
+}
+
+/* Marks the rows that may run: the same, however often the case is asked about. */
+static bp_status choose_runners(hearing *h) {
+    const bp_diagnosis *d = h->d;
+    const size_t n_rows = bp_atlas_n_rows(d->atlas), n_runs = count_runs(d, h->test, h->n_tests);
+    bp_evidence *others = calloc(d->n_evidence + 1, sizeof *others);
+    size_t n = 0;
+    for (size_t i = 0; others && i < d->n_evidence; i++)
+        if (!takes_runs(d, i))
+            others[n++] = d->evidence[i];
+    bp_posterior *p = others ? bp_posterior_new(d->atlas, &d->prior, others, n) : NULL;
+    share *s = p ? weigh_rows(d, p) : NULL;
+    h->may_run = s ? calloc(n_rows + 1, sizeof *h->may_run) : NULL;
+    if (h->may_run) {
+        qsort(s, n_rows, sizeof *s, by_probability);
+        for (size_t i = 0; i < n_rows && i * n_runs < MOST_RUNS; i++)
+            h->may_run[s[i].row] = true;
+    }
+    free(s);
+    bp_posterior_free(&p);
+    free(others);
+    return h->may_run ? BP_OK : BP_ERR_MEMORY;
 }
 
 /* Puts the readings that take runs behind those that count. */
@@ -141,10 +171,13 @@ static bool leave_out(bp_diagnosis *d) {
 static bp_status hear(hearing *h) {
     static const size_t good = 0;
     size_t n = 1;
+    double lacking = 1;
     bp_status status = bp_atlas_want(h->d->atlas, h->test, h->n_tests, &good, 1, h->report);
-    while (status == BP_OK && n > 0 && h->n_ran * h->n_runs <= MOST_RUNS)
-        status = run_rows(h, &n);
-    if (status == BP_OK && n > 0 && !leave_out(h->d))
+    if (status == BP_OK)
+        status = choose_runners(h);
+    while (status == BP_OK && n > 0)
+        status = run_rows(h, &n, &lacking);
+    if (status == BP_OK && lacking > LEFT_OUT && !leave_out(h->d))
         status = BP_ERR_MEMORY;
     return status;
 }
@@ -158,9 +191,9 @@ bp_status bp_diagnosis_want_means(bp_diagnosis *d, bp_report *report) {
             h.test[h.n_tests++] = d->evidence[i].test;
         else if (bp_atlas_takes_runs(d->atlas, d->evidence[i].test))
             status = bp_atlas_want(d->atlas, &d->evidence[i].test, 1, &good, 1, report);
-    h.n_runs = count_runs(d, h.test, h.n_tests);
     if (status == BP_OK && h.n_tests > 0)
         status = hear(&h);
+    free(h.may_run);
     free(h.test);
     return status;
 }

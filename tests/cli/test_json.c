@@ -155,7 +155,7 @@ COMPARE(table, "table divider.yaml --json")
 /* Readings that one fault explains but for one of them, and readings that only two faults explain.
  */
 COMPARE(match, "match lamp-case.yaml --json --file ''",
-        "match two-faults-case.yaml --json --file ''")
+        "match two-faults-case.yaml --json --file ''", "match pulsing-case.yaml --json --file ''")
 COMPARE(next, "next lamp-begun-case.yaml --json --tests 20 --file ''")
 COMPARE(doctor, "doctor --json")
 

@@ -62,10 +62,10 @@ static bp_solved solve(const visit *v, const char *state, const char *fault, bp_
     return solved;
 }
 
-/* Marks the nodes that something below a gigaohm ties to the reference. What only leaks to it (an
- * unwired switch terminal) has no voltage that a meter could read, and none that double precision
- * could tell. */
-static bool *tied_nodes(const bp_deck *deck, const double *values) {
+/* Marks the nodes that something below so many ohms ties to the reference. What only leaks to it
+ * (an unwired switch terminal) has no voltage that a meter could read, and none that double
+ * precision could tell. */
+static bool *tied_nodes(const bp_deck *deck, const double *values, double below) {
     bool *tied = calloc(bp_deck_n_nodes(deck), sizeof *tied);
     assert_non_null(tied);
     tied[0] = true;
@@ -74,7 +74,7 @@ static bool *tied_nodes(const bp_deck *deck, const double *values) {
         for (size_t k = 0; k < bp_deck_n_elements(deck); k++) {
             const bp_element *e = bp_deck_element(deck, k);
             bool joins = e->sort == BP_EL_VOLTAGE ||
-                         (e->sort == BP_EL_RESISTOR && values[e->first_value] < 1e9);
+                         (e->sort == BP_EL_RESISTOR && values[e->first_value] < below);
             if (joins && tied[e->plus] != tied[e->minus])
                 tied[e->plus] = tied[e->minus] = grown = true;
         }
@@ -83,7 +83,7 @@ static bool *tied_nodes(const bp_deck *deck, const double *values) {
 }
 
 static double largest_difference(const double *a, const double *b, const bp_solved *s) {
-    bool *tied = tied_nodes(s->deck, s->values);
+    bool *tied = tied_nodes(s->deck, s->values, 1e9);
     double most = 0;
     for (size_t i = 0; i < bp_deck_n_nodes(s->deck); i++)
         most = tied[i] ? fmax(most, fabs(a[i] - b[i])) : most;
@@ -190,10 +190,14 @@ static void test_own_solver_agrees(void **state) {
 }
 
 /* The same, where a meter gets at. Inside a motor stands its speed, as a voltage: near its own it
- * hardly moves the current, so that it is found to half a millivolt. */
+ * hardly moves the current, so that it is found to half a millivolt. What the meter's own 10
+ * megohms alone tie to the circuit - a battery taken off, with a lead on one post - carries no
+ * current that its law could settle by: there what counts is where the lead is. */
 static double largest_reading_difference(const bp_solved *a, const bp_solved *b,
-                                         const bp_circuit *circuit) {
-    bool *tied = tied_nodes(a->deck, a->values);
+                                         const bp_circuit *circuit, size_t red) {
+    bool *tied = tied_nodes(a->deck, a->values, 9e6);
+    if (red != BP_NONE)
+        tied[bp_deck_node_of_face(a->deck, circuit->points[red].face)] = true;
     double most = 0;
     for (size_t i = 0; i < circuit->n_faces; i++) {
         const size_t node = bp_deck_node_of_face(a->deck, i);
@@ -204,6 +208,8 @@ static double largest_reading_difference(const bp_solved *a, const bp_solved *b,
 }
 
 static void both_ways(const visit *v, const char *state, const char *fault) {
+    const size_t n_points = v->circuit->n_points;
+    const size_t red = n_points ? v->tally->cases % n_points : BP_NONE; /* as solve has it */
     bp_solved edited = solve(v, state, fault, BP_WAY_EDITS);
     bp_solved fresh = solve(v, state, fault, BP_WAY_FRESH);
     const bool found = !edited.refused && !fresh.refused;
@@ -212,7 +218,7 @@ static void both_ways(const visit *v, const char *state, const char *fault) {
         fail_msg("%s, %s, %s%s%s: chatters one way only", v->circuit->id, state, fault,
                  v->action ? " after " : "", v->action ? v->action : "");
     bool comparable = found && !edited.chatter;
-    double off = comparable ? largest_reading_difference(&edited, &fresh, v->circuit) : 0;
+    double off = comparable ? largest_reading_difference(&edited, &fresh, v->circuit, red) : 0;
     if (!(off <= same))
         fail_msg("%s, %s, %s%s%s: edited and fresh decks differ by %.3g V", v->circuit->id, state,
                  fault, v->action ? " after " : "", v->action ? v->action : "", off);

@@ -5,11 +5,12 @@
  */
 #include "circuits/kinds/breaker_points.h"
 #include "sim/gap.h"
+#include "sim/kick.h"
 #include "sim/pulse.h"
 #include "sim/winding.h"
 
 enum { CONTACT, ARC };
-enum { CLOSED = BP_GAP_MEMORY, OPENED, PEAK, PEAK_AT, PEAK_TOLD, N_MEMORY };
+enum { CLOSED = BP_GAP_MEMORY, OPENED, KICK, N_MEMORY = KICK + BP_KICK_MEMORY };
 
 /* An arc between opening contacts: 20 V, out below 0.5 A (data-sheet typical of tungsten contacts,
  * from memory). */
@@ -71,15 +72,8 @@ static const bp_wave_tell tells[] = {[TELL_CLOSE] = {.id = "close", .words = "%s
                                      {.id = NULL}};
 
 static void watch_kick(bp_moment *m) {
-    const double volts = fabs(bp_gap_volts(&m->view, ARC));
-    if (volts > m->memory[PEAK]) {
-        m->memory[PEAK] = volts;
-        m->memory[PEAK_AT] = m->time;
-    }
-    if (m->memory[PEAK_TOLD] != 0 || volts > 0.7 * m->memory[PEAK] || m->memory[PEAK] < 30)
-        return;
-    m->memory[PEAK_TOLD] = 1;
-    bp_moment_tell_of(m, TELL_PEAK, m->memory[PEAK], m->memory[PEAK_AT]);
+    static const double least = 30; /* V */
+    bp_kick_watch(m, &m->memory[KICK], fabs(bp_gap_volts(&m->view, ARC)), least, TELL_PEAK);
 }
 
 static double stands(double since) {
@@ -91,7 +85,7 @@ static bool move(bp_moment *m, bool close) {
     m->memory[CLOSED] = close;
     m->memory[0] = 0;
     m->memory[OPENED] = m->time;
-    m->memory[PEAK] = m->memory[PEAK_TOLD] = 0;
+    bp_kick_begin(&m->memory[KICK]);
     bp_moment_tell(m, close ? TELL_CLOSE : TELL_OPEN,
                    close ? NAN : bp_view_current(&m->view, CONTACT));
     return true;

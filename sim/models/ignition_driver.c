@@ -8,13 +8,14 @@
 #include "circuits/kinds/ignition_driver.h"
 #include <stdio.h>
 
+#include "sim/kick.h"
 #include "sim/module.h"
 #include "sim/pulse.h"
 #include "sim/wave.h"
 #include "sim/winding.h"
 
 enum { OUTPUT, SUPPLY, TRANSISTOR, CLAMP = TRANSISTOR + 4 };
-enum { SWITCHED_ON, PEAK, PEAK_AT, PEAK_TOLD, RESET, FED_SINCE, N_MEMORY };
+enum { SWITCHED_ON, KICK, RESET = KICK + BP_KICK_MEMORY, FED_SINCE, N_MEMORY };
 
 /* Once awake it keeps on this much below the voltage it starts at, V. */
 static const double hysteresis = 0.5;
@@ -166,17 +167,9 @@ static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switc
                                                     .value_words = "voltage kick of the primary"},
                                      {.id = NULL}};
 
-/* Told when it has fallen well below. */
 static void watch_kick(bp_moment *m) {
-    const double volts = across(&m->view);
-    if (volts > m->memory[PEAK]) {
-        m->memory[PEAK] = volts;
-        m->memory[PEAK_AT] = m->time;
-    }
-    if (m->memory[PEAK_TOLD] != 0 || volts > 0.7 * m->memory[PEAK] || m->memory[PEAK] < 20)
-        return;
-    m->memory[PEAK_TOLD] = 1;
-    bp_moment_tell_of(m, TELL_PEAK, m->memory[PEAK], m->memory[PEAK_AT]);
+    static const double least = 20; /* V */
+    bp_kick_watch(m, &m->memory[KICK], across(&m->view), least, TELL_PEAK);
 }
 
 /* Once its feed was gone it starts anew, which takes a while. */
@@ -213,7 +206,7 @@ static bool instant(bp_moment *m) {
         return false;
     }
     m->memory[SWITCHED_ON] = on;
-    m->memory[PEAK] = m->memory[PEAK_TOLD] = 0;
+    bp_kick_begin(&m->memory[KICK]);
     bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : amps(&m->view));
     return true;
 }

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "sim/kick.h"
 #include "sim/module.h"
 #include "sim/pulse.h"
 #include "sim/wave.h"
@@ -41,7 +42,7 @@ static void elements(bp_builder *b, const bp_part *part) {
 }
 
 /* What a run keeps: whether the output is on, and the kick of the load that it let go. */
-enum { SWITCHED_ON, KICK, KICK_AT, KICK_TOLD, HOLDING, N_MEMORY };
+enum { SWITCHED_ON, KICK, HOLDING = KICK + BP_KICK_MEMORY, N_MEMORY };
 
 static bool is_on(const bp_view *view) {
     return view->memory ? view->memory[SWITCHED_ON] != 0 : view->position == BP_STAGE_ON;
@@ -170,19 +171,9 @@ static const bp_wave_tell tells[] = {[TELL_ON] = {.id = "on", .words = "%s switc
                                                     .span_words = "time to the peak"},
                                      {.id = NULL}};
 
-/* Told when it has fallen well below its peak. */
 static void watch_kick(bp_moment *m) {
     static const double least = 18; /* V: more than any supply */
-    double *k = m->memory;
-    const double volts = output_volts(&m->view);
-    if (volts > k[KICK]) {
-        k[KICK] = volts;
-        k[KICK_AT] = m->time;
-    }
-    if (k[KICK_TOLD] != 0 || k[KICK] < least || volts > 0.7 * k[KICK])
-        return;
-    k[KICK_TOLD] = 1;
-    bp_moment_tell_of(m, TELL_KICK, k[KICK], k[KICK_AT]);
+    bp_kick_watch(m, &m->memory[KICK], output_volts(&m->view), least, TELL_KICK);
 }
 
 static bool wanted_on(bp_moment *m) {
@@ -222,7 +213,8 @@ static bool instant(bp_moment *m) {
     if (on == was)
         return on && watch_peak(m);
     k[SWITCHED_ON] = on;
-    k[KICK] = k[KICK_TOLD] = k[HOLDING] = 0;
+    bp_kick_begin(&k[KICK]);
+    k[HOLDING] = 0;
     bp_moment_tell(m, on ? TELL_ON : TELL_OFF, on ? NAN : output_amps(&m->view));
     return true;
 }

@@ -38,6 +38,14 @@ bool bp_state_leads_to(const bp_circuit *circuit, size_t before, size_t state) {
     return false;
 }
 
+double bp_state_waveforms_end(const bp_circuit *circuit, size_t state) {
+    double to = NAN;
+    for (size_t i = 0; i < circuit->n_waveforms; i++)
+        if (circuit->waveforms[i].state == state)
+            to = fmax(to, circuit->waveforms[i].to); /* of a number and NAN the number */
+    return to;
+}
+
 bool bp_state_pulses(const bp_circuit *circuit, size_t state) {
     const bp_state *s = &circuit->states[state];
     for (size_t i = 0; i < s->n_settings; i++) {

@@ -172,6 +172,8 @@ size_t bp_pin_of(const bp_part *part, char sign, const char *name);
 size_t bp_state_find(const bp_circuit *circuit, const char *id);
 /* Is `before` the state itself, or one through which it is entered? False for BP_NONE. */
 bool bp_state_leads_to(const bp_circuit *circuit, size_t before, size_t state);
+/* When the longest waveform that the file names of a state ends, s; NAN: it names none. */
+double bp_state_waveforms_end(const bp_circuit *circuit, size_t state);
 /* Is something in this state that comes and goes by itself, as its kind's `rhythm`? */
 bool bp_state_pulses(const bp_circuit *circuit, size_t state);
 size_t bp_point_find(const bp_circuit *circuit, const char *id);

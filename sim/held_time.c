@@ -30,12 +30,10 @@ typedef struct holder {
     bp_report *report;
 } holder;
 
-/* The end of the state's longest waveform, s; NAN: the file names none for it. */
+/* How long a state runs, s: its longest waveform, and no less than a meter takes; NAN: the file
+ * names none for it. */
 static double lasts(const bp_circuit *c, size_t state) {
-    double to = NAN;
-    for (size_t i = 0; i < c->n_waveforms; i++)
-        if (c->waveforms[i].state == state)
-            to = fmax(to, c->waveforms[i].to); /* of a number and NAN the number */
+    const double to = bp_state_waveforms_end(c, state);
     return isnan(to) ? NAN : fmax(to, bp_meter_volts_ac.window(c->states[state].speed));
 }
 

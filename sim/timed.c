@@ -135,16 +135,6 @@ static bool has_settled(const bp_scope_run *run, const bp_instrument_def *meter)
     return settled;
 }
 
-/* When a state's pulses are those of a state that has lasted, s: where the waveforms that the
- * circuit's file names of it end. */
-static double lasted(const bp_circuit *c, size_t state) {
-    double to = 0;
-    for (size_t i = 0; i < c->n_waveforms; i++)
-        if (c->waveforms[i].state == state)
-            to = fmax(to, c->waveforms[i].to);
-    return to;
-}
-
 /* One state's run, as long as the meter needs or, in brief, as long as a hum needs; the traces are
  * owned by the caller. */
 static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const bp_state_answer *s,
@@ -162,7 +152,8 @@ static bp_scope_question run_of(const bp_lab *lab, const bp_question *q, const b
         run.from = 0;
         run.to = meter->window(speed);
     } else {
-        run.to = fmax(lasted(c, state), bp_meter_volts_ac.window(speed));
+        /* Its pulses are those of a state that has lasted where its waveforms end. */
+        run.to = fmax(bp_state_waveforms_end(c, state), bp_meter_volts_ac.window(speed));
         run.from = run.to - bp_measuring_time(speed);
     }
     return run;

@@ -62,17 +62,14 @@ typedef struct sums {
 } sums;
 
 static sums sum_up(const double *t, const double *v, size_t n) {
-    sums s = {0, 0, 0, 0};
+    sums s = {.mean = bp_mean_of(t, v, n)};
     for (size_t i = 1; i < n; i++) {
         const double dt = t[i] - t[i - 1];
         s.highest = v[i] > v[s.highest] ? i : s.highest;
         s.lowest = v[i] < v[s.lowest] ? i : s.lowest;
-        s.mean += dt * (v[i] + v[i - 1]) / 2;
         s.rms += dt * (v[i] * v[i] + v[i] * v[i - 1] + v[i - 1] * v[i - 1]) / 3;
     }
-    const double all = t[n - 1] - t[0];
-    s.mean /= all;
-    s.rms = sqrt(s.rms / all);
+    s.rms = sqrt(s.rms / (t[n - 1] - t[0]));
     return s;
 }
 

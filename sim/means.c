@@ -9,6 +9,7 @@
 #include "sim/held.h"
 #include "sim/instrument.h"
 #include "sim/model.h"
+#include "sim/noticed.h"
 #include "sim/wave.h"
 
 /* By this share of what the pulses make of a reading good parts may differ (common practice, as for
@@ -47,13 +48,6 @@ void bp_read_mean(bp_reading *r, const bp_scope_run *run, size_t trace) {
     meter->show(mean, r->display, sizeof r->display);
 }
 
-static const bp_notice *told_of(const bp_scope_run *run, const char *part) {
-    for (size_t i = 0; i < run->n_notices; i++)
-        if (strcmp(run->notices[i].part, part) == 0)
-            return &run->notices[i];
-    return NULL;
-}
-
 /* Does what it is between two pulses say nothing of what people notice of it? */
 static bool works_by_pulses(const bp_circuit *c, const bp_scope_run *run, const char *part) {
     const size_t index = bp_part_find(c, part);
@@ -81,16 +75,17 @@ void bp_notice_run(bp_store *store, const bp_circuit *circuit, bp_state_answer *
     size_t n = 0;
     for (size_t i = 0; i < state->n_notices; i++) {
         bp_notice one = state->notices[i];
-        const bp_notice *told = told_of(run, one.part);
+        const bp_notice *told = bp_notice_find(run->notices, run->n_notices, one.part);
+        const bool silent = !told && works_by_pulses(circuit, run, one.part);
         if (told) {
             const char *part = one.part;
             one = *told; /* `says` is a model's own word, and lasts */
             one.part = part;
             one.words = bp_store_copy(store, told->words);
         }
-        if (told || works_by_pulses(circuit, run, one.part))
+        if (told || silent)
             forget_warmth(state, one.part);
-        if (told || !works_by_pulses(circuit, run, one.part))
+        if (!silent)
             state->notices[n++] = one;
     }
     state->n_notices = n;

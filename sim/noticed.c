@@ -6,7 +6,7 @@
 /* A change of less than this is not noticed without an instrument: common practice. */
 #define NOTICEABLE 0.1
 
-static const bp_notice *find(const bp_notice *notice, size_t n, const char *part) {
+const bp_notice *bp_notice_find(const bp_notice *notice, size_t n, const char *part) {
     for (size_t i = 0; i < n; i++)
         if (strcmp(notice[i].part, part) == 0)
             return &notice[i];
@@ -14,7 +14,7 @@ static const bp_notice *find(const bp_notice *notice, size_t n, const char *part
 }
 
 const bp_notice *bp_notice_of(const bp_state_answer *state, const char *part) {
-    return state ? find(state->notices, state->n_notices, part) : NULL;
+    return state ? bp_notice_find(state->notices, state->n_notices, part) : NULL;
 }
 
 const bp_warmth *bp_warmth_of(const bp_state_answer *state, const char *place) {
@@ -42,10 +42,10 @@ unsigned bp_senses_of_notices(const bp_notice *good, size_t n_good, const bp_not
                               size_t n_fault) {
     unsigned senses = 0;
     for (size_t i = 0; i < n_good; i++)
-        if (!find(fault, n_fault, good[i].part))
+        if (!bp_notice_find(fault, n_fault, good[i].part))
             senses |= good[i].senses;
     for (size_t i = 0; i < n_fault; i++) {
-        const bp_notice *other = find(good, n_good, fault[i].part);
+        const bp_notice *other = bp_notice_find(good, n_good, fault[i].part);
         if (!other || bp_notice_differs(other, &fault[i]))
             senses |= (other ? other->senses : 0) | fault[i].senses;
     }

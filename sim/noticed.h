@@ -19,6 +19,8 @@ bool bp_notice_differs(const bp_notice *good, const bp_notice *notice);
 /* It is warm where the other one, which may be NULL, is not, or hot where that is warm. */
 bool bp_warmth_differs(const bp_warmth *good, const bp_warmth *warmth);
 
+/* What a list says of a part; NULL: nothing. */
+const bp_notice *bp_notice_find(const bp_notice *notice, size_t n, const char *part);
 /* The senses that tell what is noticed with a fault from what is noticed without, bits of bp_sense.
  */
 unsigned bp_senses_of_notices(const bp_notice *good, size_t n_good, const bp_notice *fault,

@@ -10,6 +10,7 @@
 
 #include "diagnose/atlas_parts.h"
 #include "sim/held.h"
+#include "sim/noticed.h"
 
 /* Within so many standard deviations of a reading a mean cannot be told from what is between two
  * pulses. */
@@ -32,10 +33,8 @@ void bp_pulses_clear(bp_pulses *p) {
 }
 
 static const char *says_in(const bp_state_answer *s, const char *part) {
-    for (size_t i = 0; s && i < s->n_notices; i++)
-        if (strcmp(s->notices[i].part, part) == 0)
-            return s->notices[i].says;
-    return "";
+    const bp_notice *notice = bp_notice_of(s, part);
+    return notice ? notice->says : "";
 }
 
 /* `s` NULL: there is no run, and nothing is known to stand still. */

@@ -29,10 +29,11 @@ static int by_probability(const void *x, const void *y) {
     return a->row < b->row ? -1 : a->row > b->row;
 }
 
-/* What is thought of every row; owned by the caller. */
-static share *weigh_rows(const bp_diagnosis *d, const bp_posterior *p) {
+/* What is thought of every row by these readings; owned by the caller, NULL: no memory. */
+static share *weigh_rows(const bp_diagnosis *d, const bp_evidence *evidence, size_t n_evidence) {
     const size_t n = bp_atlas_n_rows(d->atlas);
-    share *s = calloc(n + 1, sizeof *s);
+    bp_posterior *p = bp_posterior_new(d->atlas, &d->prior, evidence, n_evidence);
+    share *s = p ? calloc(n + 1, sizeof *s) : NULL;
     for (size_t r = 0; s && r < n; r++)
         s[r].row = r;
     for (size_t h = 0; s && h < bp_posterior_n(p); h++) {
@@ -41,6 +42,7 @@ static share *weigh_rows(const bp_diagnosis *d, const bp_posterior *p) {
         if (x->next != x->row)
             s[x->next].probability += x->probability;
     }
+    bp_posterior_free(&p);
     return s;
 }
 
@@ -85,8 +87,7 @@ static double choose(const hearing *h, share *s, size_t *row, size_t *n) {
  * of all that had not, before. */
 static bp_status run_rows(hearing *h, size_t *n, double *lacking) {
     bp_diagnosis *d = h->d;
-    bp_posterior *p = bp_posterior_new(d->atlas, &d->prior, d->evidence, d->n_evidence);
-    share *s = p ? weigh_rows(d, p) : NULL;
+    share *s = weigh_rows(d, d->evidence, d->n_evidence);
     size_t *row = calloc(AT_ONCE, sizeof *row);
     bp_status status = s && row ? BP_OK : BP_ERR_MEMORY;
     *n = 0;
@@ -96,7 +97,6 @@ static bp_status run_rows(hearing *h, size_t *n, double *lacking) {
         status = bp_atlas_want(d->atlas, h->test, h->n_tests, row, *n, h->report);
     free(row);
     free(s);
-    bp_posterior_free(&p);
     return status;
 }
 
@@ -127,8 +127,7 @@ static bp_status choose_runners(hearing *h) {
     for (size_t i = 0; others && i < d->n_evidence; i++)
         if (!takes_runs(d, i))
             others[n++] = d->evidence[i];
-    bp_posterior *p = others ? bp_posterior_new(d->atlas, &d->prior, others, n) : NULL;
-    share *s = p ? weigh_rows(d, p) : NULL;
+    share *s = others ? weigh_rows(d, others, n) : NULL;
     h->may_run = s ? calloc(n_rows + 1, sizeof *h->may_run) : NULL;
     if (h->may_run) {
         qsort(s, n_rows, sizeof *s, by_probability);
@@ -136,7 +135,6 @@ static bp_status choose_runners(hearing *h) {
             h->may_run[s[i].row] = true;
     }
     free(s);
-    bp_posterior_free(&p);
     free(others);
     return h->may_run ? BP_OK : BP_ERR_MEMORY;
 }

@@ -207,9 +207,8 @@ bool bp_match_say_left_out(bp_match *m) {
         m->left_out[i] = bp_store_print(
             &m->store,
             "Not counted: %s. Something pulses there, and too many faults are left to work out "
-            "what "
-            "the meter would show with each of them. Other readings first%s%s; or duty, hertz or a "
-            "waveform there.",
+            "what the meter would show with each of them. Other readings first%s%s; or duty, "
+            "hertz or a waveform there.",
             bp_match_reading_words(m, m->d->n_evidence + i),
             still[0] ? ", such as the same in state " : "", still);
     }
